@@ -1,0 +1,92 @@
+"""Turn rows of text into typed rows, and say what is wrong with those that are not what the contract asks.
+
+A rule is an SQL expression over a whole column, made from the table's declaration: the text is trimmed, a blank cell takes its
+default, and a value that its kind does not accept becomes a problem. A problem makes the row `refused` where
+the column is needed (or its default would change what the row says); otherwise only the cell is left blank. Nothing
+here reads a file or keeps a row.
+"""
+
+from collections.abc import Sequence
+
+from fleetreport.problem import CannotReadOrWrite
+from fleetreport.read import quoted
+from fleetreport.tables import TIME, Column, Table
+
+# Blanks that people and spreadsheets leave around a value: space, tab, no-break space, line breaks.
+BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160)"
+
+
+def missing_columns(table: Table, columns: Sequence[str], name: str) -> list[str]:
+    """A message for each needed column that a file of this name lacks."""
+    return [
+        f"{name}:1: {column.name}: found no column of this name, expected it in a {table.name} table"
+        for column in table.columns
+        if column.needed and column.default is None and column.name not in columns
+    ]
+
+
+def ignored_columns(table: Table, columns: Sequence[str]) -> list[str]:
+    """The columns of a file that the table has no use for."""
+    known = {column.name for column in table.columns}
+    return [name for name in columns if name not in known]
+
+
+def typed_columns(table: Table) -> list[str]:
+    """The columns of the typed table, in order: those declared, and whether a moment had a time of day."""
+    names = []
+    for column in table.columns:
+        names.append(column.name)
+        if column.kind is TIME:
+            names.append(f"{column.name}_has_time")
+    return names
+
+
+def typed_select(table: Table, columns: Sequence[str], rows: str, name: str) -> str:
+    """SQL that makes typed rows of `rows`, text rows of a file called `name` with these `columns`.
+
+    Gives file, line, the typed columns, `refused`, and `problems`: NULL or a list of structs of column, value
+    and reason. Raises CannotReadOrWrite where a needed column is missing.
+    """
+    missing = missing_columns(table, columns, name)
+    if missing:
+        raise CannotReadOrWrite(*missing)
+    here = [column for column in table.columns if column.name in columns]
+    trimmed = ", ".join(f'nullif(trim("{c.name}", {BLANKS}), \'\') as "{c.name}"' for c in here)
+    typed = ", ".join(_typed(column, column in here) for column in table.columns)
+    wrong = [(column, _is_wrong(column)) for column in here]
+    refusing = " or ".join(f"({test})" for column, test in wrong if column.needed or column.refuses)
+    listed = ", ".join(
+        f"case when {test} then {{'column': {quoted(column.name)}, 'value': coalesce(\"{column.name}\", ''), "
+        f"'reason': {quoted(_reason(column))}}} end"
+        for column, test in wrong
+    )
+    any_wrong = " or ".join(f"({test})" for _, test in wrong)
+    return (
+        f"select {quoted(name)} as file, line, {typed}, coalesce({refusing}, false) as refused, "
+        f"case when {any_wrong} then list_filter([{listed}], lambda p: p is not null) end as problems "
+        f"from (select line, {trimmed} from ({rows}))"
+    )
+
+
+def _typed(column: Column, is_here: bool) -> str:
+    kind = column.kind
+    value = kind.parse.format(x=f'"{column.name}"') if is_here else f"null::{kind.sql_type}"
+    if column.default is not None:
+        value = f"coalesce({value}, {quoted(column.default)}::{kind.sql_type})"
+    typed = f'({value})::{kind.sql_type} as "{column.name}"'
+    if kind is TIME:
+        has_time = f'length("{column.name}") > 10' if is_here else "false"
+        typed += f', {has_time} as "{column.name}_has_time"'
+    return typed
+
+
+def _is_wrong(column: Column) -> str:
+    name = f'"{column.name}"'
+    unreadable = f"{name} is not null and ({column.kind.parse.format(x=name)}) is null"
+    if column.needed and column.default is None:
+        return f"{name} is null or {unreadable}"
+    return unreadable
+
+
+def _reason(column: Column) -> str:
+    return f"expected {column.kind.expected}" + (", not blank" if column.needed and column.default is None else "")

@@ -1,0 +1,126 @@
+"""The command line: reads the call, shows progress to a person, turns faults into one line and an exit code.
+
+Nothing else in the package prints or exits. What takes long to import is imported by the command that needs it.
+"""
+
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fleetreport import __version__
+from fleetreport.problem import Exit, StopRun, WrongCall
+
+app = typer.Typer(add_completion=True, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"fleetreport {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def fleetreport(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,
+) -> None:
+    """Which vehicles to bring in this week and why, from odometer exports and service histories."""
+
+
+@app.command()
+def week(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings …", metavar="FLEET")],
+    as_of: Annotated[
+        str, typer.Option(help="The day the report is for, such as 2026-11-25; nothing later is used. Default: today.")
+    ] = "",
+    out: Annotated[Path, typer.Option(help="Where the reports go.")] = Path("out"),
+    store: Annotated[
+        Path | None, typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder.")
+    ] = None,
+    parquet: Annotated[bool, typer.Option("--parquet", help="Also write the tables as Parquet.")] = False,
+) -> None:
+    """Write the week's reports: what is due and overdue, and why.
+
+    \b
+    Examples:
+      fleetreport week sample_fleet --as-of 2026-11-25 --out out
+      fleetreport week /srv/fleet --out /srv/reports --parquet
+
+    Exit codes: 0 the reports are written, 2 the call or a setting is wrong, 3 an input or output could not be read
+    or written.
+    """
+    from fleetreport.week import make_week
+
+    day = parse_day(as_of)
+    with _progress() as tick:
+        done = make_week(fleet, day, out, store, parquet, tick)
+    for name in done.strangers:
+        typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
+    typer.echo(
+        f"{day}: {done.vehicles} vehicles, {done.overdue} tasks overdue, {done.due} due, "
+        f"{done.not_judged} could not be judged, {done.set_aside} things of the input set aside"
+    )
+    typer.echo(f"open {done.page}")
+
+
+def parse_day(text: str) -> date:
+    """The day a report is for; today where nothing is given. Raises WrongCall where it is no date."""
+    if not text:
+        return date.today()
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    if day is None or len(text) != 10 or not 1900 <= day.year <= 2199:
+        raise WrongCall(f'--as-of: found "{text}", expected a date such as 2026-11-25')
+    return day
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """A line that tells what is being done, on a terminal only."""
+    if not sys.stderr.isatty():
+        yield lambda what: None
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status("") as status:
+        yield lambda what: status.update(what)
+
+
+def main() -> None:
+    """Run the command line and exit with one of the codes of `Exit`; no traceback reaches the user."""
+    try:
+        app(standalone_mode=False)
+    except StopRun as stop:
+        for message in stop.messages:
+            typer.echo(f"error: {message}", err=True)
+        if stop.help:
+            typer.echo(f"    help: {stop.help}", err=True)
+        sys.exit(stop.code)
+    except typer.Abort:
+        sys.exit(130)
+    except Exception as error:
+        _unforeseen(error)
+    sys.exit(Exit.WRITTEN)
+
+
+def _unforeseen(error: Exception) -> None:
+    # Typer's own messages for a wrong call know how to show themselves.
+    if hasattr(error, "show") and hasattr(error, "exit_code"):
+        error.show()
+        sys.exit(Exit.WRONG_CALL)
+    if os.environ.get("FLEETREPORT_DEBUG"):
+        raise error
+    kind = type(error).__name__
+    first = (str(error).splitlines() or [""])[0]
+    typer.echo(f"error: the run stopped on something unforeseen: {kind}: {first}", err=True)
+    typer.echo("    help: nothing was published; set FLEETREPORT_DEBUG=1 to see where, and report it", err=True)
+    sys.exit(Exit.CANNOT_READ_OR_WRITE)

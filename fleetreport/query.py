@@ -1,0 +1,144 @@
+"""Run the SQL files of queries/, each making the one table it is named after.
+
+A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
+gives. The running order comes from what each SELECT refers to, as DuckDB's own parser sees it; the tests hold every
+header to what its query does. A `Step` is a table that SQL says badly, made by Python under the same promise.
+
+Nothing here knows what a due date is.
+"""
+
+import json
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import duckdb
+
+HEADER_LINE = re.compile(r"-- (?P<field>one row|reads|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
+HERE = Path(__file__).parent
+
+
+class Query(NamedTuple):
+    """One SQL file: the table it makes, what its header promises, its SELECT, and what that refers to."""
+
+    table: str
+    folder: str
+    one_row: tuple[str, ...]
+    reads: tuple[str, ...]
+    gives: tuple[str, ...]
+    sql: str
+    refers_to: frozenset[str]
+
+
+class Step(NamedTuple):
+    """A table made by Python: what it reads, and the function that makes it."""
+
+    table: str
+    reads: tuple[str, ...]
+    make: Callable[[duckdb.DuckDBPyConnection], None]
+
+
+def beside_the_package(name: str) -> Path:
+    """The folder `queries` or `templates`: inside the installed package, or beside it in a checkout."""
+    inside = HERE / name
+    return inside if inside.is_dir() else HERE.parent / name
+
+
+def load_macros(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
+    """Define the functions that the queries of `folder` share, for this connection."""
+    db.execute((folder / "macros.sql").read_text(encoding="utf-8"))
+
+
+def load_queries(db: duckdb.DuckDBPyConnection, folder: Path) -> list[Query]:
+    """Read every query under `folder`, in the order of their names; `db` only parses."""
+    return [read_query(db, path) for path in sorted(folder.glob("*/*.sql"))]
+
+
+def in_order(made: Iterable[Query | Step]) -> list[Query | Step]:
+    """Queries and steps in an order in which each comes after what it reads.
+
+    Raises ValueError naming the circle where there is one.
+    """
+    by_table = {one.table: one for one in made}
+    needs: Mapping[str, Sequence[str]] = {
+        name: sorted(one.refers_to if isinstance(one, Query) else one.reads) for name, one in by_table.items()
+    }
+    try:
+        return [by_table[name] for name in TopologicalSorter(needs).static_order() if name in by_table]
+    except CycleError as error:
+        raise ValueError("queries in a circle: " + " -> ".join(error.args[1])) from None
+
+
+def run_all(
+    db: duckdb.DuckDBPyConnection, made: Iterable[Query | Step], tick: Callable[[str], None] = lambda name: None
+) -> None:
+    """Make each table, in the order given; `tick` is called with its name before."""
+    for one in made:
+        tick(one.table)
+        if isinstance(one, Step):
+            one.make(db)
+        else:
+            db.execute(f'create or replace table "{one.table}" as\n{one.sql}')
+
+
+def read_query(db: duckdb.DuckDBPyConnection, path: Path) -> Query:
+    """Split one file into what its header promises and the SELECT below it.
+
+    Raises ValueError with file and place where DuckDB cannot parse it.
+    """
+    sql = path.read_text(encoding="utf-8")
+    said: dict[str, list[str]] = {"one row": [], "reads": [], "gives": []}
+    field = None
+    for line in sql.splitlines():
+        if not (part := HEADER_LINE.match(line)):
+            if not line.startswith("--"):
+                break
+            continue
+        field = part["field"] or field
+        if field:
+            said[field].append(part["rest"] or part["more"])
+    return Query(
+        table=path.stem,
+        folder=path.parent.name,
+        one_row=tuple(name for name in re.split(r",\s*", ", ".join(said["one row"])) if name != "-"),
+        reads=tuple(name for name in re.split(r",\s*", ", ".join(said["reads"])) if name != "-"),
+        gives=tuple(line.split()[0] for line in said["gives"]),
+        sql=sql,
+        refers_to=tables_in(db, sql, path),
+    )
+
+
+def tables_in(db: duckdb.DuckDBPyConnection, sql: str, path: Path) -> frozenset[str]:
+    """The tables a SELECT refers to, its own CTEs left out, from DuckDB's parse of it (nothing is run)."""
+    row = db.execute("select json_serialize_sql(?)", [sql]).fetchone()
+    parsed = json.loads(row[0]) if row else {"error": True}
+    if parsed.get("error"):
+        raise ValueError(f"{path}: {parsed.get('error_message')} (at byte {parsed.get('position', '?')})")
+    found: set[str] = set()
+    _walk(parsed, frozenset(), found)
+    return frozenset(found)
+
+
+def _walk(node: Any, ctes: frozenset[str], found: set[str]) -> None:
+    """Collect table names below a parse node; `ctes` are the names that mean a CTE here."""
+    if isinstance(node, list):
+        for part in node:
+            _walk(part, ctes, found)
+        return
+    if not isinstance(node, dict):
+        return
+    if node.get("type") == "RECURSIVE_CTE_NODE":
+        ctes = ctes | {node["cte_name"].lower()}
+    for entry in (node.get("cte_map") or {}).get("map") or []:
+        # A CTE's body sees only those before it.
+        _walk(entry["value"], ctes, found)
+        ctes = ctes | {entry["key"].lower()}
+    if node.get("type") == "BASE_TABLE":
+        names = tuple(part.lower() for part in node["qualified_name"]["path"])
+        if not (len(names) == 1 and names[0] in ctes):
+            found.add(".".join(names))
+    for key, value in node.items():
+        if key != "cte_map":
+            _walk(value, ctes, found)

@@ -1,0 +1,160 @@
+"""fleet.toml as typed settings; every fault named by its key, with what was found and what was expected.
+
+`read_settings` collects all faults before it stops. A missing file means all defaults. Nothing here knows what
+a setting is used for.
+"""
+
+import tomllib
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, Any, Literal
+from zoneinfo import available_timezones
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
+from pydantic_core import ErrorDetails
+
+from fleetreport.problem import CannotReadOrWrite, WrongCall
+
+
+def _time_zone(name: str) -> str:
+    if name not in available_timezones():
+        near = get_close_matches(name, available_timezones(), 1)
+        raise ValueError(f"a time zone such as {near[0] if near else 'Africa/Nairobi'}")
+    return name
+
+
+class Section(BaseModel):
+    """A section of fleet.toml: unknown keys are faults, values are not coerced from text."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class Fleet(Section):
+    """[fleet]: whose vehicles these are, and the units, zone and year its people use."""
+
+    name: str = ""
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "XXX"
+    distance_unit: Literal["km", "mi"] = "km"
+    time_zone: Annotated[str, AfterValidator(_time_zone)] = "UTC"
+    financial_year_starts: Annotated[int, Field(ge=1, le=12)] = 1
+    records_from: date | None = None
+
+
+class Week(Section):
+    """[week]: how far ahead `due` and `upcoming` look, in days."""
+
+    due_days: Annotated[int, Field(ge=0, le=366)] = 7
+    horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
+
+
+class Workshop(Section):
+    """[workshop]: what labour costs, and the hours of it each depot has in a week."""
+
+    labour_rate: Annotated[float, Field(ge=0)] = 0
+    tax_rate: Annotated[float, Field(ge=0, le=1)] = 0
+    hours_per_week: dict[str, Annotated[float, Field(ge=0)]] = {}
+
+
+class MostPerDay(Section):
+    """[meters] most_per_day: no vehicle gains more in a day."""
+
+    km: Annotated[float, Field(gt=0)] = 1500
+    h: Annotated[float, Field(gt=0)] = 24
+
+
+class Meters(Section):
+    """[meters]: what a meter can believably do."""
+
+    most_per_day: MostPerDay = MostPerDay()
+
+
+class Money(Section):
+    """[money]: how prices grow, as a share a year (0.03 is 3 %)."""
+
+    inflation_per_year: Annotated[float, Field(gt=-1, le=10)] = 0
+
+
+class Stock(Section):
+    """[stock]: the chance that the shelf lasts until the next delivery."""
+
+    service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95
+
+
+class Settings(Section):
+    """All of fleet.toml. `[mail]` holds lists of addresses by report."""
+
+    fleet: Fleet = Fleet()
+    week: Week = Week()
+    workshop: Workshop = Workshop()
+    meters: Meters = Meters()
+    money: Money = Money()
+    stock: Stock = Stock()
+    mail: dict[str, list[Annotated[str, Field(pattern=r"^[^@\s]+@[^@\s]+$")]]] = {}
+
+
+def read_settings(fleet: Path) -> Settings:
+    """The settings of a fleet folder.
+
+    Raises CannotReadOrWrite where fleet.toml cannot be read, WrongCall with a line for each fault otherwise.
+    """
+    path = fleet / "fleet.toml"
+    try:
+        found = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except FileNotFoundError:
+        return Settings()
+    except OSError as error:
+        raise CannotReadOrWrite(f"{path}: {error.strerror}") from None
+    except UnicodeDecodeError as error:
+        raise WrongCall(f"{path}: found bytes that are not UTF-8 at byte {error.start}, expected UTF-8") from None
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
+    try:
+        return Settings.model_validate(found)
+    except ValidationError as error:
+        raise WrongCall(*(_message(path, fault) for fault in error.errors())) from None
+
+
+def _message(path: Path, fault: ErrorDetails) -> str:
+    """One fault as `file: key: found …, expected …`."""
+    key = ".".join(str(part) for part in fault["loc"])
+    if fault["type"] == "extra_forbidden":
+        known = _keys_beside(fault["loc"])
+        near = get_close_matches(str(fault["loc"][-1]), known, 1)
+        expected = f"{near[0]} perhaps; known here: " if near else "one of "
+        return f"{path}: {key}: found a key that means nothing here, expected {expected}{', '.join(known)}"
+    return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
+
+
+def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
+    model: Any = Settings
+    for part in loc[:-1]:
+        model = model.model_fields[part].annotation
+    return list(model.model_fields)
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, dict | list):
+        return "a table" if isinstance(value, dict) else "a list"
+    return f'"{value}"' if isinstance(value, str) else str(value)
+
+
+EXPECTED = {
+    "string_type": "text in double quotes",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "date_type": "a date such as 2024-01-01, without quotes",
+    "list_type": "a list of addresses",
+    "dict_type": "a table",
+    "model_type": "a table",
+}
+
+
+def _expected(fault: ErrorDetails) -> str:
+    if fault["type"] == "value_error":
+        return str(fault["ctx"]["error"])
+    if fault["type"] == "string_pattern_mismatch":
+        at = "@" in fault["ctx"]["pattern"]
+        return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
+    words = fault["msg"].removeprefix("Input should be ")
+    return EXPECTED.get(fault["type"], words)

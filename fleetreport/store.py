@@ -1,0 +1,222 @@
+"""Keep a fleet's rows in an embedded DuckDB file, every row accounted for.
+
+`stage` makes typed rows of each file in temporary tables, outside any transaction, because a file that turns out
+not to be plain must not undo the rest. `keep` then moves them into the store's tables: repeats are counted and left out, rows that
+contradict an earlier one or refer to nothing are refused. `begin_run` writes the one-row table `run` that queries
+take the as-of date and the settings from. Nothing here knows what a due date is.
+"""
+
+import tempfile
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, timedelta
+from pathlib import Path
+
+import duckdb
+
+from fleetreport.check import ignored_columns, typed_columns, typed_select
+from fleetreport.problem import CannotReadOrWrite, Problem
+from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
+from fleetreport.settings import Settings
+from fleetreport.tables import TABLES, Table
+
+PROBLEM_COLUMNS = '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
+
+
+def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
+    """Open the fleet's database file, made where there is none, in the fleet's time zone.
+
+    Raises CannotReadOrWrite where it cannot be opened, in one line that says who holds it if someone does.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        db = duckdb.connect(path)
+    except OSError as error:
+        raise CannotReadOrWrite(f"{error.filename or path}: {error.strerror or error}") from None
+    except duckdb.IOException as error:
+        if "lock" in str(error):
+            raise CannotReadOrWrite(
+                f"{path}: another run is using it", help="wait for it to end, then run this again"
+            ) from None
+        raise CannotReadOrWrite(f"{path}: {str(error).splitlines()[0]}") from None
+    except duckdb.Error as error:
+        raise CannotReadOrWrite(
+            f"{path}: found no database of this program ({str(error).splitlines()[0]})",
+            help="move the file away; it is built anew from the fleet folder",
+        ) from None
+    db.execute("set TimeZone = ?", [settings.fleet.time_zone])
+    # No query may pick up a Python variable by its name.
+    db.execute("set python_enable_replacements = false")
+    db.execute("set enable_progress_bar = false")
+    return db
+
+
+def stage(
+    db: duckdb.DuckDBPyConnection, files: Sequence[InputFile], tick: Callable[[str], None] = lambda name: None
+) -> None:
+    """Read all files into temporary tables `staged_<table>`, their problems into `found`, their counts into `read_files`.
+
+    `tick` is called with the name of each file before it is read. Raises CannotReadOrWrite with a line for each
+    file that cannot be read at all.
+    """
+    db.execute(f"create or replace temp table found {PROBLEM_COLUMNS}")
+    db.execute('create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)')
+    for table in TABLES:
+        shape = typed_select(table, [c.name for c in table.columns], _no_rows(table), "")
+        db.execute(f"create or replace temp table staged_{table.name} as {shape} limit 0")
+    unreadable: list[str] = []
+    for file in files:
+        tick(file.name)
+        try:
+            _stage_file(db, file)
+        except CannotReadOrWrite as error:
+            unreadable += error.messages
+    named = {file.table for file in files}
+    unreadable += [f"{table.name}.csv: found no such file, expected one in the fleet folder"
+                   for table in TABLES if table.needed and table.name not in named]  # fmt: skip
+    if unreadable:
+        raise CannotReadOrWrite(*unreadable)
+
+
+def _no_rows(table: Table) -> str:
+    return "select 0::bigint as line, " + ", ".join(f'\'\' as "{c.name}"' for c in table.columns)
+
+
+def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
+    table = next(t for t in TABLES if t.name == file.table)
+    with tempfile.TemporaryDirectory(prefix="fleetreport-") as spare:
+        ways = iter(ways_to_read(file, Path(spare)))
+        way = next(ways)
+        rows = _try_way(db, table, file, way)
+        if rows is None:
+            way = next(ways)
+            rows = _try_way(db, table, file, way)
+        if rows is None:
+            raise CannotReadOrWrite(f"{file.name}: found a file that cannot be told apart into rows, expected CSV")
+    db.execute(f"insert into staged_{table.name} select * from one_file")
+    add_problems(db, way.refused)
+    # A refused row is one line of the list, however much is wrong with it.
+    db.execute(
+        "insert into found select file, line, ?, problems[1].column, problems[1].value, array_to_string("
+        "list_prepend(problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; ') , 'row' "
+        "from one_file where refused",
+        [table.name],
+    )
+    db.execute(
+        "insert into found select file, line, ?, p.column, p.value, p.reason, 'value' "
+        "from (select file, line, unnest(problems) as p from one_file where not refused)",
+        [table.name],
+    )
+    db.execute(
+        "insert into read_files values (?, ?, ?, ?)",
+        [file.name, table.name, rows + len(way.refused), ", ".join(ignored_columns(table, way.columns))],
+    )
+
+
+def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
+    """Put a file's typed rows into the temporary table `one_file`; their number, or None where this way does not fit it."""
+    if not way.columns:
+        db.execute(f"create or replace temp table one_file as from staged_{table.name} limit 0")
+        return 0
+    select = typed_select(table, way.columns, way.sql, file.name)
+    try:
+        db.execute(f"create or replace temp table one_file as {select}")
+    except (duckdb.InvalidInputException, duckdb.ConversionException):
+        return None
+    except duckdb.IOException as error:
+        raise CannotReadOrWrite(f"{file.name}: {str(error).splitlines()[0]}") from None
+    rows = one_number(db, "select count(*) from one_file")
+    if way.counts_lines and rows + 1 != lines_in(file.path):
+        return None
+    return rows
+
+
+def keep(db: duckdb.DuckDBPyConnection) -> None:
+    """Move the staged rows into the store's tables, replacing what was there; fills `file_counts` and `problems`.
+
+    Belongs into a transaction, so that the store holds all of a run or nothing of it.
+    """
+    db.execute("create or replace table file_counts as select *, 0::bigint as rows_loaded, 0::bigint as rows_repeated, "
+               "0::bigint as rows_quarantined from read_files")  # fmt: skip
+    for table in TABLES:
+        _keep_table(db, table)
+        db.execute(
+            f"""update file_counts set rows_loaded = (select count(*) from {table.name} t where t.file = file_counts.file),
+                rows_quarantined = (select count(distinct line) from found f where f.file = file_counts.file and scope = 'row')
+                where "table" = ?""",
+            [table.name],
+        )
+    db.execute("update file_counts set rows_repeated = rows_read - rows_loaded - rows_quarantined")
+    db.execute("create or replace table problems as from found")
+    for table in TABLES:
+        db.execute(f"drop table staged_{table.name}")
+
+
+def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
+    """One table: rows that refer to nothing and rows that contradict an earlier one are refused, repeats left out."""
+    columns = ", ".join(f'"{name}"' for name in typed_columns(table))
+    known = ["not refused"]
+    for column in table.columns:
+        if column.refers_to:
+            there = " union all ".join(f'select "{column.name}" from {name}' for name in column.refers_to)
+            where = " or ".join(f"{name}" for name in column.refers_to)
+            db.execute(
+                f"""insert into found select file, line, ?, ?, "{column.name}", ?, 'row'
+                    from staged_{table.name} where {" and ".join(known)} and "{column.name}" not in ({there})""",
+                [table.name, column.name, f"expected one that stands in {where}"],
+            )
+            known.append(f'"{column.name}" in ({there})')
+    first = (
+        f"select * exclude (copy) from (select *, row_number() over (partition by {columns} order by file, line) as copy "
+        f"from staged_{table.name} where {' and '.join(known)}) where copy = 1"
+    )
+    if table.key:
+        key = ", ".join(f'"{name}"' for name in table.key)
+        shown = " || ', ' || ".join(f"coalesce(\"{name}\"::varchar, '')" for name in table.key)
+        db.execute(
+            f"create or replace temp table keyed as select *, row_number() over one as turn, "
+            f"first_value(file || ':' || line) over one as earlier from ({first}) window one as (partition by {key} order by file, line)"
+        )
+        db.execute(
+            f"insert into found select file, line, ?, ?, {shown}, "
+            f"'expected one row for each, found other values at ' || earlier, 'row' from keyed where turn > 1",
+            [table.name, ", ".join(table.key)],
+        )
+        first = "select * from keyed where turn = 1"
+    db.execute(f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line")
+
+
+def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> None:
+    """Add to the temporary table `found`."""
+    rows = [list(problem) for problem in problems]
+    if rows:
+        db.executemany("insert into found values (?, ?, ?, ?, ?, ?, ?)", rows)
+
+
+def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
+    """Write what queries need to know of this run: the one-row table `run` and the table `depot_hours`."""
+    week = settings.week
+    values: dict[str, tuple[str, object]] = {
+        "as_of": ("DATE", as_of),
+        "due_until": ("DATE", as_of + timedelta(week.due_days)),
+        "horizon_until": ("DATE", as_of + timedelta(week.horizon_days)),
+        "fleet_name": ("VARCHAR", settings.fleet.name or fleet_name),
+        "currency": ("VARCHAR", settings.fleet.currency),
+        "distance_unit": ("VARCHAR", settings.fleet.distance_unit),
+        "records_from": ("DATE", settings.fleet.records_from),
+        "most_km_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.km),
+        "most_h_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.h),
+    }
+    listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
+    db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
+    db.execute("create or replace table depot_hours (depot VARCHAR, hours_per_week DECIMAL(18,2))")
+    hours = [list(pair) for pair in settings.workshop.hours_per_week.items()]
+    if hours:
+        db.executemany("insert into depot_hours values (?, ?)", hours)
+
+
+def one_number(db: duckdb.DuckDBPyConnection, sql: str) -> int:
+    """The single whole number that a query gives."""
+    row = db.execute(sql).fetchone()
+    if row is None:
+        raise LookupError(sql)
+    return int(row[0])

@@ -1,0 +1,285 @@
+"""The input tables of a fleet folder, as data: columns, kinds, defaults, keys and references.
+
+Reader, checker and manual all read these declarations, so that they cannot disagree. What a kind accepts is an
+SQL expression over a column of text (`{x}`, already trimmed, NULL when blank), so that a rule runs over a
+whole column at once. Nothing here touches a file or a database.
+"""
+
+from typing import NamedTuple
+
+EARLIEST, LATEST = "1900-01-01", "2199-12-31"
+MOST = 999_999_999
+
+
+class Kind(NamedTuple):
+    """What a cell may hold: the SQL type it becomes, how text becomes it (NULL: it does not), and in words."""
+
+    sql_type: str
+    parse: str
+    expected: str
+
+
+def number(least: float | None = None, above: float | None = None, sql_type: str = "DECIMAL(18,7)") -> Kind:
+    """A number with a decimal point. `least` is the smallest allowed, `above` a bound it must exceed."""
+    cast = f"try_cast({{x}} as {sql_type})"
+    # DuckDB reads 1_000 as a thousand and would let a stray underscore pass unseen.
+    rules = ["not contains({x}, '_')", f"abs({cast}) <= {MOST}"]
+    words = "a number such as 84120.5"
+    if least is not None:
+        rules.append(f"{cast} >= {least}")
+        words += f", {least} or more"
+    if above is not None:
+        rules.append(f"{cast} > {above}")
+        words += f", more than {above}"
+    return Kind(sql_type, f"case when {' and '.join(rules)} then {cast} end", words)
+
+
+def whole(least: int, most: int) -> Kind:
+    """A whole number between two bounds, both allowed; `12.0` is read as 12."""
+    cast = "try_cast({x} as INTEGER)"
+    is_whole = "regexp_full_match({x}, '[+-]?[0-9]+(\\.0+)?')"
+    parse = f"case when {is_whole} and {cast} between {least} and {most} then {cast} end"
+    return Kind("INTEGER", parse, f"a whole number from {least} to {most}")
+
+
+def one_of(*values: str) -> Kind:
+    """One of a few words, in any case."""
+    listed = ", ".join(f"'{value}'" for value in values)
+    return Kind("VARCHAR", f"case when lower({{x}}) in ({listed}) then lower({{x}}) end", " or ".join(values))
+
+
+TEXT = Kind("VARCHAR", "{x}", "text")
+CODES = Kind("VARCHAR", "{x}", "codes with blanks between them")
+MONEY = number(sql_type="DECIMAL(18,4)")
+# `like` first: DuckDB also reads 2026/1/5, 'epoch' and years BC, which the contract's ISO dates are not.
+DATE = Kind(
+    "DATE",
+    "case when {x} like '____-__-__' and try_cast({x} as date) "
+    f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as date) end",
+    "a date such as 2026-11-25",
+)
+# With an offset or Z the local time of the fleet's time zone (the session's) is meant.
+TIME = Kind(
+    "TIMESTAMP",
+    "case when {x} like '____-__-__' and try_cast({x} as date) "
+    f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as timestamp) "
+    "when regexp_full_match({x}, '\\d{{4}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|[+-]\\d\\d(:?\\d\\d)?))?') "
+    f"and try_cast({{x}} as timestamptz) between timestamptz '{EARLIEST}' and timestamptz '{LATEST}' "
+    "then try_cast({x} as timestamptz)::timestamp end",
+    "a date or a time such as 2026-11-25 or 2026-11-25T14:30",
+)
+MONTH_DAY = Kind(
+    "VARCHAR",
+    "case when {x} like '__-__' and try_cast('2024-' || {x} as date) is not null then {x} end",
+    "a day of the year such as 03-31",
+)
+
+
+class Column(NamedTuple):
+    """One column of an input table.
+
+    `needed`: a row without it is refused. `refuses`: a row whose value is wrong is refused even though the
+    column may be blank, since the default would change what the row says (a unit, say). `refers_to`: the tables
+    of which one must hold the value in a column of this name, or the row is refused.
+    """
+
+    name: str
+    kind: Kind = TEXT
+    needed: bool = False
+    default: str | None = None
+    refuses: bool = False
+    refers_to: tuple[str, ...] = ()
+
+
+class Table(NamedTuple):
+    """One input table: its columns and the columns that name a row (none: a row is all it says)."""
+
+    name: str
+    columns: tuple[Column, ...]
+    key: tuple[str, ...] = ()
+    needed: bool = False
+
+    def column(self, name: str) -> Column:
+        """The column of this name; KeyError where there is none."""
+        return next(column for column in self.columns if column.name == name)
+
+
+VEHICLE = Column("vehicle_id", needed=True, refers_to=("vehicles",))
+DISTANCE_UNIT = one_of("km", "mi")
+# Blank: what the unit says, else the odometer.
+METER = Column("meter", one_of("odometer", "hours"), refuses=True)
+DUTY = Column("duty", one_of("normal", "severe"), default="normal")
+LENGTH = number(above=0)
+MONTHS = whole(1, 1200)
+
+INTERVALS = tuple(
+    Column(f"{when}_{what}", MONTHS if what == "months" else LENGTH)
+    for when in ("every", "first", "severe")
+    for what in ("distance", "months", "hours")
+)
+
+
+def plan_columns(defaults: bool) -> tuple[Column, ...]:
+    """What a task says beyond its name; in `vehicle_tasks` a blank cell keeps the class's value, so no defaults."""
+
+    def default(value: str) -> str | None:
+        return value if defaults else None
+
+    return (
+        Column("title"),
+        *INTERVALS,
+        Column("distance_unit", DISTANCE_UNIT, default=default("km"), refuses=True),
+        Column("basis", one_of("last_done", "fixed", "anchored"), default=default("last_done")),
+        Column("every_year_on", MONTH_DAY),
+        Column("after"),
+        Column("covers", CODES),
+        Column("labour_hours", number(least=0)),
+        Column("category"),
+        Column("late_tolerance_pct", number(least=0), default=default("10")),
+        Column("source", one_of("maker", "law", "contract", "own")),
+        Column("caution"),
+    )
+
+
+VEHICLES = Table(
+    "vehicles",
+    (
+        Column("vehicle_id", needed=True),
+        Column("title"),
+        Column("class", needed=True),
+        Column("depot"),
+        Column("cost_centre"),
+        Column("distance_unit", DISTANCE_UNIT, default="km", refuses=True),
+        Column("in_service_on", DATE, needed=True),
+        Column("in_service_odometer", number(least=0), default="0"),
+        Column("in_service_hours", number(least=0), default="0"),
+        DUTY,
+        Column("retired_on", DATE),
+        Column("budget_per_year", MONEY),
+    ),
+    key=("vehicle_id",),
+    needed=True,
+)
+TASKS = Table(
+    "tasks",
+    (Column("class", needed=True), Column("task", needed=True), *plan_columns(defaults=True)),
+    key=("class", "task"),
+    needed=True,
+)
+READINGS = Table(
+    "readings",
+    (
+        VEHICLE,
+        Column("read_at", TIME, needed=True),
+        METER,
+        Column("reading", number(least=0), needed=True),
+        Column("unit", one_of("km", "mi", "h"), refuses=True),
+        Column("source"),
+    ),
+)
+METER_CHANGES = Table(
+    "meter_changes",
+    (
+        VEHICLE,
+        Column("changed_on", DATE, needed=True),
+        METER,
+        Column("final_reading", number(least=0), needed=True),
+        Column("first_reading", number(least=0), default="0", refuses=True),
+        Column("unit", one_of("km", "mi", "h"), refuses=True),
+    ),
+    key=("vehicle_id", "changed_on", "meter"),
+)
+HISTORY = Table(
+    "history",
+    (
+        # A line for a vehicle that nobody knows keeps its money, so it is loaded and listed, not refused.
+        Column("vehicle_id", needed=True),
+        Column("done_on", DATE, needed=True),
+        Column("odometer", number(least=0)),
+        Column("hours", number(least=0)),
+        Column("unit", one_of("km", "mi", "h")),
+        Column("task"),
+        Column("description"),
+        Column("kind", one_of("scheduled", "repair", "top_up", "check")),
+        Column("item"),
+        Column("quantity", number()),
+        Column("parts_cost", MONEY),
+        Column("labour_hours", number()),
+        Column("labour_cost", MONEY),
+        Column("other_cost", MONEY),
+        Column("invoice"),
+        Column("condition"),
+        Column("note"),
+    ),
+)
+ITEM = Column("item", needed=True, refers_to=("items",))
+TASK_ITEMS = Table(
+    "task_items",
+    (
+        Column("class", needed=True),
+        Column("task", needed=True, refers_to=("tasks", "vehicle_tasks", "expiries")),
+        ITEM,
+        Column("quantity", number(least=0), needed=True),
+        Column("chance", number(least=0), default="1"),
+        Column("reuses", whole(0, 1000), default="0"),
+    ),
+    key=("class", "task", "item"),
+)
+VEHICLE_TASKS = Table(
+    "vehicle_tasks",
+    (VEHICLE, Column("task", needed=True), *plan_columns(defaults=False), Column("reason")),
+    key=("vehicle_id", "task"),
+)
+VEHICLE_ITEMS = Table(
+    "vehicle_items",
+    (
+        VEHICLE,
+        Column("task", needed=True),
+        ITEM,
+        Column("instead_of"),
+        Column("quantity", number(least=0)),
+        Column("reason"),
+    ),
+    key=("vehicle_id", "task", "item"),
+)
+ITEMS = Table(
+    "items",
+    (
+        Column("item", needed=True),
+        Column("title"),
+        Column("unit", needed=True),
+        Column("kind"),
+        Column("grade"),
+        Column("needs"),
+        Column("unit_cost", MONEY),
+        Column("on_hand", number(), default="0"),
+        Column("on_order", number(least=0), default="0"),
+        Column("lead_time_days", whole(0, 3650), default="0"),
+        Column("used_becomes"),
+    ),
+    key=("item",),
+)
+PACKS = Table(
+    "packs",
+    (
+        ITEM,
+        Column("pack", needed=True),
+        Column("size", number(above=0), needed=True),
+        Column("price", MONEY, needed=True),
+        Column("supplier"),
+        Column("product"),
+        Column("grade"),
+        Column("meets"),
+        Column("available", whole(0, MOST)),
+    ),
+    key=("item", "pack", "supplier"),
+)
+EXPIRIES = Table(
+    "expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True))
+)
+
+# In the order they are loaded: a table stands after those it refers to.
+TABLES = (
+    VEHICLES, TASKS, VEHICLE_TASKS, EXPIRIES, ITEMS, READINGS, METER_CHANGES, HISTORY, TASK_ITEMS, VEHICLE_ITEMS, PACKS,
+)  # fmt: skip
+BY_NAME = {table.name: table for table in TABLES}

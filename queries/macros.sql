@@ -1,0 +1,85 @@
+-- Arithmetic that several queries share. Distances (km), hours and rates are DECIMAL(18,7), in which a mile is exact, so
+-- that sums and comparisons are exact too. Pure functions of their arguments: no macro reads a table.
+
+-- 1 mi = 1.609344 km exactly (NIST SP 811, B.8).
+create or replace temp macro to_km(distance, unit) as (distance::decimal(28, 7) * case unit
+    when 'km' then 1.000000
+    when 'mi' then 1.609344
+    else error('a unit of distance is km or mi, found ' || coalesce(unit, 'blank'))
+end)::decimal(18, 7);
+
+create or replace temp macro from_km(distance, unit) as case unit
+    when 'km' then distance::double
+    else distance::double / 1.609344
+end;
+
+-- A length as whole ten-millionths, for exact division.
+create or replace temp macro units(length) as (length::decimal(38, 7) * 10000000)::hugeint;
+
+create or replace temp macro from_units(count) as (count::decimal(31, 0) * 0.0000001)::decimal(18, 7);
+
+-- a / b rounded up to a whole number, b > 0. DuckDB's // cuts towards zero.
+create or replace temp macro ceil_div(a, b) as case when a > 0 then (a + b - 1) // b else a // b end;
+
+-- Days until `left` is used up at `rate` a day, rounded up; negative when it was passed. NULL at rate 0.
+create or replace temp macro days_until(left_over, rate) as
+    case when rate > 0 then ceil_div(units(left_over), units(rate)) end;
+
+-- A day counted from another; NULL beyond the year 9999, which no calendar here needs.
+create or replace temp macro day_after(from_day, days) as case
+    when days <= 2900000 then greatest(from_day + greatest(days, -700000)::integer, date '0001-01-01')
+end;
+
+-- A month is added with the day clamped to the month's end.
+create or replace temp macro add_months(from_day, months) as (from_day + to_months(months::integer))::date;
+
+-- The number (at least 1) of the step of `step` nearest to `reached`; half-way counts for the later one.
+create or replace temp macro nearest_step(reached, step) as
+    greatest(1, (2 * units(reached) + units(step)) // (2 * units(step)))::bigint;
+
+create or replace temp macro step_at(number, step) as (number::decimal(28, 0) * step::decimal(28, 7))::decimal(18, 7);
+
+-- The same for steps of months counted from a day. Of the three steps around, the nearest; a tie for the later.
+create or replace temp macro nearest_month_step(from_day, months, reached) as list_max(list_transform(
+    [-1, 0, 1],
+    lambda beside: {
+        'closeness': -abs(reached - add_months(from_day, greatest(1, datediff('month', from_day, reached) // months + beside)
+            * months)),
+        'number': greatest(1, datediff('month', from_day, reached) // months + beside)
+    }
+)).number::bigint;
+
+-- The day of the year `month_day` (MM-DD) in a year; 29 February is the 28th in common years.
+create or replace temp macro year_day(year, month_day) as least(
+    make_date(year::bigint, month_day[1:2]::bigint, 1) + (month_day[4:5]::integer - 1),
+    last_day(make_date(year::bigint, month_day[1:2]::bigint, 1))
+)::date;
+
+-- The first such day on or after a day.
+create or replace temp macro next_year_day(from_day, month_day) as case
+    when year_day(year(from_day), month_day) >= from_day then year_day(year(from_day), month_day)
+    else year_day(year(from_day) + 1, month_day)
+end;
+
+-- The yearly day after the one that work done on a day counts for (from 60 days before it on).
+create or replace temp macro year_day_after(done_on, month_day) as next_year_day(done_on + 61, month_day);
+
+-- A number as it is written by hand: no zeros at the end.
+create or replace temp macro plain(number) as regexp_replace(number::decimal(18, 7)::varchar, '\.?0+$', '');
+
+-- A meter's value since new in words: "84120.5 km", "312 h".
+create or replace temp macro shown_reading(value, meter, distance_unit) as case meter
+    when 'hours' then plain(round(value, 1)) || ' h'
+    else plain(round(from_km(value, distance_unit), 1)) || ' ' || distance_unit
+end;
+
+-- Whether work done `off` a point (km, h) lies within a share of the interval that led to it, early or late.
+create or replace temp macro within_tolerance(off, tolerance_pct, interval_length) as
+    abs(units(off)) * units(100) <= units(tolerance_pct) * units(interval_length);
+
+-- Days until a meter gains `left_over`, as a date; where it stands still only a point it has reached has a date.
+create or replace temp macro meter_date(as_of, left_over, rate, last_on) as case
+    when left_over < 0 and coalesce(rate, 0) = 0 then last_on
+    when left_over = 0 and rate = 0 then as_of
+    else day_after(as_of, days_until(left_over, rate))
+end;

@@ -1,0 +1,74 @@
+-- The due points of what is awaited now, trigger by trigger, against where the meters stand on the as-of date.
+--
+-- one row: vehicle_id, task, trigger, rule
+-- reads:   due_marks, services_in_order, task_plan, meter_now, vehicles, run
+-- gives:   vehicle_id, task
+--          trigger    distance | hours | time | date
+--          rule       interval | follow_up | every_year | expiry
+--          turn       order of the triggers where two fall on one day
+--          due_at     km or h since new; null for a date
+--          left_over  km or h until it; negative: past
+--          falls_on   the day; null: none, or it cannot be worked out
+--          early_on, late_on   the day at the high and at the low daily rate
+--          is_past    whether it was passed
+--          is_unknown whether it cannot be worked out
+--          why_unknown   no record | no reading | no rate
+--          late_share    how far past, as a share of the interval; null: not past, or no interval
+
+with awaited as (
+    select m.*, p.is_recorded, p.every_year_on,
+        case when p.after is not null then 'follow_up' else 'interval' end as rule,
+        s.service_no = 1 and not p.is_recorded and p.after is null as lacks_record
+    from due_marks m
+    join services_in_order s using (vehicle_id, task, service_no)
+    join task_plan p using (vehicle_id, task)
+    join vehicles v using (vehicle_id), run
+    where s.done_on is null and v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+),
+
+meter_points as (
+    select vehicle_id, task, 'distance' as trigger, rule, 1 as turn, 'odometer' as meter, due_km as due_at,
+        interval_km as interval_length, lacks_record
+    from awaited
+    where interval_km is not null
+    union all
+    select vehicle_id, task, 'hours', rule, 2, 'hours', due_hours, interval_hours, lacks_record
+    from awaited
+    where interval_hours is not null
+),
+
+day_points as (
+    select vehicle_id, task, 'time' as trigger, rule, 3 as turn, due_month_on as due_on, from_on, lacks_record
+    from awaited
+    where from_on is not null
+    union all
+    select vehicle_id, task, 'date', 'every_year', 4, due_year_on,
+        year_day(year(due_year_on) - 1, every_year_on), lacks_record
+    from awaited
+    where every_year_on is not null and rule <> 'follow_up'
+    union all
+    select vehicle_id, task, 'date', 'expiry', 5, expires_on, null, false
+    from awaited
+    where expires_on is not null
+)
+
+select p.vehicle_id, p.task, p.trigger, p.rule, p.turn, p.due_at,
+    (p.due_at - m.now)::decimal(18, 7) as left_over,
+    meter_date(as_of, left_over, m.rate, m.last_on) as falls_on,
+    meter_date(as_of, left_over, m.rate_high, m.last_on) as early_on,
+    meter_date(as_of, left_over, m.rate_low, m.last_on) as late_on,
+    coalesce(left_over < 0, false) as is_past,
+    left_over is null or (m.rate is null and left_over >= 0) as is_unknown,
+    case
+        when p.lacks_record then 'no record'
+        when left_over is null then 'no reading'
+        when is_unknown then 'no rate'
+    end as why_unknown,
+    case when left_over < 0 then -left_over::double / p.interval_length::double end as late_share
+from meter_points p
+left join meter_now m on m.vehicle_id = p.vehicle_id and m.meter = p.meter, run
+union all
+select vehicle_id, task, trigger, rule, turn, null, null, due_on, due_on, due_on,
+    coalesce(due_on < as_of, false), due_on is null, case when due_on is null then 'no record' end,
+    case when due_on < as_of then (as_of - due_on)::double / (due_on - from_on) end
+from day_points, run
