@@ -7,10 +7,11 @@ here reads a file or keeps a row.
 """
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.read import quoted
-from fleetreport.tables import TIME, Column, Table
+from fleetreport.tables import TIME, Column, RowRule, Table
 
 # Blanks that people and spreadsheets leave around a value: space, tab, no-break space, line breaks.
 BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160)"
@@ -53,14 +54,15 @@ def typed_select(table: Table, columns: Sequence[str], rows: str, name: str) -> 
     here = [column for column in table.columns if column.name in columns]
     trimmed = ", ".join(f'nullif(trim("{c.name}", {BLANKS}), \'\') as "{c.name}"' for c in here)
     typed = ", ".join(_typed(column, column in here) for column in table.columns)
-    wrong = [(column, _is_wrong(column)) for column in here]
-    refusing = " or ".join(f"({test})" for column, test in wrong if column.needed or column.refuses)
+    faults = [*map(_fault, here), *(_broken(rule) for rule in table.rules if set(rule.uses) <= set(columns))]
+    refusing = " or ".join(f"({fault.test})" for fault in faults if fault.refuses)
+    # What refuses the row comes first in its list.
     listed = ", ".join(
-        f"case when {test} then {{'column': {quoted(column.name)}, 'value': coalesce(\"{column.name}\", ''), "
-        f"'reason': {quoted(_reason(column))}}} end"
-        for column, test in wrong
+        f"case when {fault.test} then {{'column': {quoted(fault.column)}, 'value': coalesce(\"{fault.column}\", ''), "
+        f"'reason': {quoted(fault.reason)}}} end"
+        for fault in sorted(faults, key=lambda fault: not fault.refuses)
     )
-    any_wrong = " or ".join(f"({test})" for _, test in wrong)
+    any_wrong = " or ".join(f"({fault.test})" for fault in faults)
     return (
         f"select {quoted(name)} as file, line, {typed}, coalesce({refusing}, false) as refused, "
         f"case when {any_wrong} then list_filter([{listed}], lambda p: p is not null) end as problems "
@@ -80,13 +82,24 @@ def _typed(column: Column, is_here: bool) -> str:
     return typed
 
 
-def _is_wrong(column: Column) -> str:
+class _Fault(NamedTuple):
+    """Something that can be wrong with a row: of which column, when (SQL over the text), why, and whether it costs the row."""
+
+    column: str
+    test: str
+    reason: str
+    refuses: bool
+
+
+def _fault(column: Column) -> _Fault:
     name = f'"{column.name}"'
-    unreadable = f"{name} is not null and ({column.kind.parse.format(x=name)}) is null"
-    if column.needed and column.default is None:
-        return f"{name} is null or {unreadable}"
-    return unreadable
+    must_stand = column.needed and column.default is None
+    test = f"{name} is not null and ({column.kind.parse.format(x=name)}) is null"
+    if must_stand:
+        test = f"{name} is null or {test}"
+    reason = f"expected {column.kind.expected}" + (", not blank" if must_stand else "")
+    return _Fault(column.name, test, reason, column.needed or column.refuses)
 
 
-def _reason(column: Column) -> str:
-    return f"expected {column.kind.expected}" + (", not blank" if column.needed and column.default is None else "")
+def _broken(rule: RowRule) -> _Fault:
+    return _Fault(rule.column, f"coalesce({rule.is_broken}, false)", f"expected {rule.expected}", True)

@@ -98,7 +98,7 @@ def _progress() -> Iterator[Callable[[str], None]]:
 def main() -> None:
     """Run the command line and exit with one of the codes of `Exit`; no traceback reaches the user."""
     try:
-        app(standalone_mode=False)
+        app(standalone_mode=False, prog_name="fleetreport")
     except StopRun as stop:
         for message in stop.messages:
             typer.echo(f"error: {message}", err=True)

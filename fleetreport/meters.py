@@ -10,7 +10,6 @@ from itertools import groupby
 from operator import itemgetter
 
 import duckdb
-import polars as pl
 
 from fleetreport.query import Step
 
@@ -135,15 +134,17 @@ def _longest_chains(db: duckdb.DuckDBPyConnection) -> None:
         semi join broken_meters b on r.vehicle_id = b.vehicle_id and r.meter = b.meter, run
         order by r.vehicle_id, r.meter, r.seq"""
     ).fetchall()
-    kept = []
+    kept: list[tuple[str, str, int]] = []
     for _, of_one in groupby(rows, itemgetter(0, 1)):
         readings = list(of_one)
         chain = longest_chain([r[3] for r in readings], [r[4] for r in readings], readings[0][5])
         kept += [readings[at][:3] for at in chain]
-    frame = pl.DataFrame(kept, schema={"vehicle_id": pl.String, "meter": pl.String, "seq": pl.Int64}, orient="row")
-    db.register("chains", frame)
-    db.execute("create or replace table longest_chains as from chains")
-    db.unregister("chains")
+    columns = [list(column) for column in zip(*kept, strict=True)] or [[], [], []]
+    db.execute(
+        "create or replace table longest_chains as select "
+        "unnest(?::varchar[]) as vehicle_id, unnest(?::varchar[]) as meter, unnest(?::bigint[]) as seq",
+        columns,
+    )
 
 
 LONGEST_CHAINS = Step("longest_chains", ("readings_in_order", "broken_meters", "run"), _longest_chains)

@@ -17,6 +17,8 @@ from typing import Any, NamedTuple
 import duckdb
 
 HEADER_LINE = re.compile(r"-- (?P<field>one row|reads|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
+# Several columns of one kind share a line: "due_km, due_hours   the due points".
+GIVEN_NAMES = re.compile(r"^\w+(?:, \w+)*")
 HERE = Path(__file__).parent
 
 
@@ -104,7 +106,7 @@ def read_query(db: duckdb.DuckDBPyConnection, path: Path) -> Query:
         folder=path.parent.name,
         one_row=tuple(name for name in re.split(r",\s*", ", ".join(said["one row"])) if name != "-"),
         reads=tuple(name for name in re.split(r",\s*", ", ".join(said["reads"])) if name != "-"),
-        gives=tuple(line.split()[0] for line in said["gives"]),
+        gives=tuple(name for line in said["gives"] for name in GIVEN_NAMES.findall(line)[0].split(", ")),
         sql=sql,
         refers_to=tables_in(db, sql, path),
     )

@@ -195,7 +195,7 @@ def records(path: Path, delimiter: str) -> Iterator[Record]:
                 yield first
                 continue
             taken = [first]
-            while (row := _cells(taken, delimiter)) is None and len(taken) < MOST_LINES_IN_A_RECORD:
+            while (row := cells_of([line.text for line in taken], delimiter)) is None and len(taken) < MOST_LINES_IN_A_RECORD:
                 more = waiting.popleft() if waiting else next(lines, None)
                 if more is None or more.error:
                     waiting.extendleft([more] if more else [])
@@ -208,17 +208,16 @@ def records(path: Path, delimiter: str) -> Iterator[Record]:
                 yield Record(first.line, row, "".join(line.text for line in taken).rstrip("\r\n"))
 
 
-def _cells(lines: list[Record], delimiter: str) -> list[str] | None:
+def cells_of(lines: list[str], delimiter: str) -> list[str] | None:
     """The cells of a record that stands in these lines; None while a quotation mark is open or badly closed."""
     csv.field_size_limit(LONGEST_RECORD * MOST_LINES_IN_A_RECORD)
-    texts = [line.text for line in lines]
     try:
-        return next(csv.reader(texts, delimiter=delimiter, strict=True), [])
+        return next(csv.reader(lines, delimiter=delimiter, strict=True), [])
     except csv.Error as error:
         if "unexpected end of data" in str(error) or len(lines) > 1:
             return None
         # Text after a closing quotation mark, say: not RFC 4180, but the cells can still be told apart.
-        return lines[0].text.rstrip("\r\n").split(delimiter)
+        return lines[0].rstrip("\r\n").split(delimiter)
 
 
 def _lines(file: BinaryIO) -> Iterator[Record]:

@@ -121,8 +121,8 @@ def _message(path: Path, fault: ErrorDetails) -> str:
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"])
         near = get_close_matches(str(fault["loc"][-1]), known, 1)
-        expected = f"{near[0]} perhaps; known here: " if near else "one of "
-        return f"{path}: {key}: found a key that means nothing here, expected {expected}{', '.join(known)}"
+        meant = f" (did you mean {near[0]}?)" if near else ""
+        return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
     return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
 
 

@@ -33,15 +33,20 @@ def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
     except OSError as error:
         raise CannotReadOrWrite(f"{error.filename or path}: {error.strerror or error}") from None
     except duckdb.IOException as error:
-        if "lock" in str(error):
+        if "Could not set lock" in str(error):
             raise CannotReadOrWrite(
                 f"{path}: another run is using it", help="wait for it to end, then run this again"
+            ) from None
+        if "not a valid DuckDB database" in str(error):
+            raise CannotReadOrWrite(
+                f"{path}: found a file that is no database",
+                help="move it away; the database is built anew from the fleet folder",
             ) from None
         raise CannotReadOrWrite(f"{path}: {str(error).splitlines()[0]}") from None
     except duckdb.Error as error:
         raise CannotReadOrWrite(
-            f"{path}: found no database of this program ({str(error).splitlines()[0]})",
-            help="move the file away; it is built anew from the fleet folder",
+            f"{path}: found a database that cannot be opened ({str(error).splitlines()[0]})",
+            help="move it away; the database is built anew from the fleet folder",
         ) from None
     db.execute("set TimeZone = ?", [settings.fleet.time_zone])
     # No query may pick up a Python variable by its name.
@@ -171,15 +176,15 @@ def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
     )
     if table.key:
         key = ", ".join(f'"{name}"' for name in table.key)
-        shown = " || ', ' || ".join(f"coalesce(\"{name}\"::varchar, '')" for name in table.key)
         db.execute(
             f"create or replace temp table keyed as select *, row_number() over one as turn, "
             f"first_value(file || ':' || line) over one as earlier from ({first}) window one as (partition by {key} order by file, line)"
         )
         db.execute(
-            f"insert into found select file, line, ?, ?, {shown}, "
-            f"'expected one row for each, found other values at ' || earlier, 'row' from keyed where turn > 1",
-            [table.name, ", ".join(table.key)],
+            f"""insert into found select file, line, ?, ?, coalesce("{table.key[-1]}"::varchar, ''),
+                'expected one row for each {', '.join(table.key)}, found other values at ' || earlier, 'row'
+                from keyed where turn > 1""",
+            [table.name, table.key[-1]],
         )
         first = "select * from keyed where turn = 1"
     db.execute(f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line")

@@ -91,6 +91,18 @@ class Column(NamedTuple):
     refers_to: tuple[str, ...] = ()
 
 
+class RowRule(NamedTuple):
+    """A rule between the cells of a row: where `is_broken` (SQL over the text of `uses`) holds, the row is refused.
+
+    The fault is told of `column`.
+    """
+
+    column: str
+    uses: tuple[str, ...]
+    is_broken: str
+    expected: str
+
+
 class Table(NamedTuple):
     """One input table: its columns and the columns that name a row (none: a row is all it says)."""
 
@@ -98,6 +110,7 @@ class Table(NamedTuple):
     columns: tuple[Column, ...]
     key: tuple[str, ...] = ()
     needed: bool = False
+    rules: tuple[RowRule, ...] = ()
 
     def column(self, name: str) -> Column:
         """The column of this name; KeyError where there is none."""
@@ -108,6 +121,14 @@ VEHICLE = Column("vehicle_id", needed=True, refers_to=("vehicles",))
 DISTANCE_UNIT = one_of("km", "mi")
 # Blank: what the unit says, else the odometer.
 METER = Column("meter", one_of("odometer", "hours"), refuses=True)
+UNIT_FITS_METER = (
+    RowRule(
+        "unit",
+        ("meter", "unit"),
+        "lower(meter) = 'odometer' and lower(unit) = 'h' or lower(meter) = 'hours' and lower(unit) in ('km', 'mi')",
+        "km or mi for an odometer, h for hours",
+    ),
+)
 DUTY = Column("duty", one_of("normal", "severe"), default="normal")
 LENGTH = number(above=0)
 MONTHS = whole(1, 1200)
@@ -128,7 +149,7 @@ def plan_columns(defaults: bool) -> tuple[Column, ...]:
     return (
         Column("title"),
         *INTERVALS,
-        Column("distance_unit", DISTANCE_UNIT, default=default("km"), refuses=True),
+        Column("distance_unit", DISTANCE_UNIT, default=default("km")),
         Column("basis", one_of("last_done", "fixed", "anchored"), default=default("last_done")),
         Column("every_year_on", MONTH_DAY),
         Column("after"),
@@ -149,7 +170,7 @@ VEHICLES = Table(
         Column("class", needed=True),
         Column("depot"),
         Column("cost_centre"),
-        Column("distance_unit", DISTANCE_UNIT, default="km", refuses=True),
+        Column("distance_unit", DISTANCE_UNIT, default="km"),
         Column("in_service_on", DATE, needed=True),
         Column("in_service_odometer", number(least=0), default="0"),
         Column("in_service_hours", number(least=0), default="0"),
@@ -176,6 +197,7 @@ READINGS = Table(
         Column("unit", one_of("km", "mi", "h"), refuses=True),
         Column("source"),
     ),
+    rules=UNIT_FITS_METER,
 )
 METER_CHANGES = Table(
     "meter_changes",
@@ -187,7 +209,8 @@ METER_CHANGES = Table(
         Column("first_reading", number(least=0), default="0", refuses=True),
         Column("unit", one_of("km", "mi", "h"), refuses=True),
     ),
-    key=("vehicle_id", "changed_on", "meter"),
+    key=("vehicle_id", "meter", "changed_on"),
+    rules=UNIT_FITS_METER,
 )
 HISTORY = Table(
     "history",
@@ -272,7 +295,7 @@ PACKS = Table(
         Column("meets"),
         Column("available", whole(0, MOST)),
     ),
-    key=("item", "pack", "supplier"),
+    key=("item", "supplier", "pack"),
 )
 EXPIRIES = Table(
     "expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True))

@@ -6,7 +6,7 @@ nothing of it. Reports are written aside and then moved into place file by file,
 
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -17,8 +17,8 @@ from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
-from fleetreport.read import find_files, quoted
-from fleetreport.settings import read_settings
+from fleetreport.read import InputFile, find_files, quoted
+from fleetreport.settings import Settings, read_settings
 from fleetreport.store import begin_run, keep, one_number, open_store, stage
 from fleetreport.workbook import write_workbook
 
@@ -55,20 +55,38 @@ def make_week(
     """
     settings = read_settings(fleet)
     files, strangers = find_files(fleet)
+    if out.exists() and not out.is_dir():
+        raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     db = open_store(store or fleet / ".fleetreport" / "store.duckdb", settings)
     try:
-        stage(db, files, tick)
-        queries = beside_the_package("queries")
-        load_macros(db, queries)
-        db.execute("begin")
-        keep(db)
-        begin_run(db, settings, as_of, fleet.resolve().name)
-        run_all(db, in_order([*load_queries(db, queries), *STEPS]), tick)
-        db.execute("commit")
+        work_out(db, files, settings, as_of, fleet.resolve().name, tick)
         publish(db, out, parquet, tick)
         return _summary(db, out, strangers)
     finally:
         db.close()
+
+
+def work_out(
+    db: duckdb.DuckDBPyConnection,
+    files: Sequence[InputFile],
+    settings: Settings,
+    as_of: date,
+    fleet_name: str,
+    tick: Callable[[str], None] = lambda what: None,
+) -> None:
+    """Load the files into `db` and make every table of the week.
+
+    `fleet_name` stands where the settings give none. Raises CannotReadOrWrite for files that cannot be read; the
+    store then holds what it held before.
+    """
+    stage(db, files, tick)
+    queries = beside_the_package("queries")
+    load_macros(db, queries)
+    db.execute("begin")
+    keep(db)
+    begin_run(db, settings, as_of, fleet_name)
+    run_all(db, in_order([*load_queries(db, queries), *STEPS]), tick)
+    db.execute("commit")
 
 
 def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Callable[[str], None]) -> None:
@@ -93,7 +111,7 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
             if path.is_file():
                 path.replace(out / path.relative_to(aside))
     except OSError as error:
-        raise CannotReadOrWrite(f"{error.filename or out}: {error.strerror or error}") from None
+        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
     except duckdb.IOException as error:
         raise CannotReadOrWrite(f"{out}: {str(error).splitlines()[0]}") from None
     finally:

@@ -25,29 +25,34 @@ create or replace temp macro ceil_div(a, b) as case when a > 0 then (a + b - 1) 
 create or replace temp macro days_until(left_over, rate) as
     case when rate > 0 then ceil_div(units(left_over), units(rate)) end;
 
--- A day counted from another; NULL beyond the year 9999, which no calendar here needs.
+-- A day counted from another; NULL outside the years 1 to 9999, which no calendar here needs.
 create or replace temp macro day_after(from_day, days) as case
-    when days <= 2900000 then greatest(from_day + greatest(days, -700000)::integer, date '0001-01-01')
+    when days between date '0001-01-01' - from_day and date '9999-12-31' - from_day then from_day + days::integer
 end;
 
 -- A month is added with the day clamped to the month's end.
 create or replace temp macro add_months(from_day, months) as (from_day + to_months(months::integer))::date;
 
 -- The number (at least 1) of the step of `step` nearest to `reached`; half-way counts for the later one.
-create or replace temp macro nearest_step(reached, step) as
-    greatest(1, (2 * units(reached) + units(step)) // (2 * units(step)))::bigint;
+create or replace temp macro nearest_step(reached, step) as case
+    -- greatest() would pass over a NULL.
+    when reached is not null and step is not null
+        then greatest(1, (2 * units(reached) + units(step)) // (2 * units(step)))
+end::bigint;
 
 create or replace temp macro step_at(number, step) as (number::decimal(28, 0) * step::decimal(28, 7))::decimal(18, 7);
 
 -- The same for steps of months counted from a day. Of the three steps around, the nearest; a tie for the later.
-create or replace temp macro nearest_month_step(from_day, months, reached) as list_max(list_transform(
-    [-1, 0, 1],
-    lambda beside: {
-        'closeness': -abs(reached - add_months(from_day, greatest(1, datediff('month', from_day, reached) // months + beside)
-            * months)),
-        'number': greatest(1, datediff('month', from_day, reached) // months + beside)
-    }
-)).number::bigint;
+create or replace temp macro nearest_month_step(from_day, months, reached) as case
+    when reached is not null and months is not null then list_max(list_transform(
+        [-1, 0, 1],
+        lambda beside: {
+            'closeness': -abs(reached - add_months(from_day,
+                greatest(1, datediff('month', from_day, reached) // months + beside) * months)),
+            'number': greatest(1, datediff('month', from_day, reached) // months + beside)
+        }
+    )).number
+end::bigint;
 
 -- The day of the year `month_day` (MM-DD) in a year; 29 February is the 28th in common years.
 create or replace temp macro year_day(year, month_day) as least(
@@ -77,9 +82,10 @@ end;
 create or replace temp macro within_tolerance(off, tolerance_pct, interval_length) as
     abs(units(off)) * units(100) <= units(tolerance_pct) * units(interval_length);
 
--- Days until a meter gains `left_over`, as a date; where it stands still only a point it has reached has a date.
+-- The day on which a meter has gained `left_over`. A point already passed was passed by the last reading at the latest; where
+-- the meter stands still, one not yet reached has no day.
 create or replace temp macro meter_date(as_of, left_over, rate, last_on) as case
-    when left_over < 0 and coalesce(rate, 0) = 0 then last_on
+    when left_over < 0 then coalesce(day_after(as_of, days_until(left_over, rate)), last_on)
     when left_over = 0 and rate = 0 then as_of
     else day_after(as_of, days_until(left_over, rate))
 end;

@@ -34,7 +34,6 @@ on_one_scale as (
             or (d.read_on = s.put_in_on and abs(d.reading - s.before) > abs(d.reading - s.first_reading)))
         and (s.taken_out_on is null or d.read_on < s.taken_out_on
             or (d.read_on = s.taken_out_on and abs(d.reading - s.final_reading) <= abs(d.reading - s.after)))
-    where d.unit_fits
 ),
 
 at_its_time as (

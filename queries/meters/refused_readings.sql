@@ -1,7 +1,7 @@
 -- The readings that were not believed, and why, by the believed ones around them.
 --
 -- one row: file, line, column
--- reads:   readings_in_order, broken_meters, kept_readings, dated_readings, run
+-- reads:   readings_in_order, broken_meters, kept_readings, run
 -- gives:   file, line, table, column   where it stands
 --          value      the number as written
 --          reason     what it contradicts, in words
@@ -34,9 +34,3 @@ select file, line, "table", "column", plain(written) as value,
     end as reason
 from with_neighbours, run
 where not is_kept
-union all
-select file, line, "table", "column", plain(written),
-    case meter when 'odometer' then 'a number of hours on an odometer, expected km or mi'
-        else 'a distance on an hour meter, expected h' end
-from dated_readings
-where not unit_fits

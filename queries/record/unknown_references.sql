@@ -1,8 +1,9 @@
--- Names in loaded rows that stand for nothing: a vehicle that is not in the list, a task that is not in its plan.
+-- Names in loaded rows that stand for nothing: a vehicle that is not in the list, a task that is not in its plan, an item that
+-- nobody knows (where items are listed at all).
 -- The row stays (a history line keeps its money); what the name should have done, it does not.
 --
 -- one row: file, line, column, value
--- reads:   history, vehicles, task_plan, tasks, vehicle_tasks
+-- reads:   history, vehicles, task_covers, tasks, vehicle_tasks, items, vehicle_items
 -- gives:   file, line, table, column   where it stands
 --          value      the name
 --          reason     what was expected
@@ -32,9 +33,18 @@ select h.file, h.line, 'history', 'task', h.task,
     'expected a task of the plan of class ' || v.class || '; the row and its money are kept'
 from history h
 join vehicles v using (vehicle_id)
-anti join task_plan p on p.vehicle_id = h.vehicle_id and p.task = h.task
+anti join task_covers p on p.vehicle_id = h.vehicle_id and p.task = h.task
 where h.task is not null
 union all
 select distinct file, line, "table", "column", value, 'expected a task that stands in tasks or vehicle_tasks'
 from named
 anti join plan_rows on plan_rows.task = named.value
+union all
+select n.file, n.line, n."table", n."column", n.value, 'expected one that stands in items'
+from (
+    select file, line, 'history' as "table", 'item' as "column", item as value from history where item is not null
+    union all
+    select file, line, 'vehicle_items', 'instead_of', instead_of from vehicle_items where instead_of is not null
+) n
+anti join items i on i.item = n.value
+where exists (from items)

@@ -23,7 +23,7 @@ select vehicle_id, task, s.service_no, c.due_km, c.interval_km, c.due_hours, c.i
         when s.service_no = 1 then next_year_day(p.in_service_on + 1, p.every_year_on)
         else year_day_after(s.before_on, p.every_year_on)
     end as due_year_on,
-    case when s.done_on is null and p.after is null then p.expires_on end as expires_on
+    case when s.done_on is null then p.expires_on end as expires_on
 from services_in_order s
 join task_plan p using (vehicle_id, task)
 left join counted c using (vehicle_id, task, service_no)

@@ -53,16 +53,18 @@ day_points as (
 )
 
 select p.vehicle_id, p.task, p.trigger, p.rule, p.turn, p.due_at,
-    (p.due_at - m.now)::decimal(18, 7) as left_over,
+    -- Without a rate only what the last reading has already passed is known.
+    case when m.rate is not null or p.due_at < m.now then p.due_at - m.now end::decimal(18, 7) as left_over,
     meter_date(as_of, left_over, m.rate, m.last_on) as falls_on,
     meter_date(as_of, left_over, m.rate_high, m.last_on) as early_on,
     meter_date(as_of, left_over, m.rate_low, m.last_on) as late_on,
     coalesce(left_over < 0, false) as is_past,
-    left_over is null or (m.rate is null and left_over >= 0) as is_unknown,
+    left_over is null as is_unknown,
     case
+        when left_over is not null then null
         when p.lacks_record then 'no record'
-        when left_over is null then 'no reading'
-        when is_unknown then 'no rate'
+        when p.due_at is null then 'no reading'
+        else 'no rate'
     end as why_unknown,
     case when left_over < 0 then -left_over::double / p.interval_length::double end as late_share
 from meter_points p

@@ -1,4 +1,5 @@
 -- What counts as done when a task is done: itself, what it covers, what that covers, and so on.
+-- Work that a follow-up waits for counts too, though it may be no planned task of the vehicle.
 --
 -- one row: vehicle_id, task, covered
 -- reads:   task_plan
@@ -11,9 +12,15 @@ with recursive direct as (
     where covers is not null
 ),
 
+known as (
+    select vehicle_id, task from task_plan
+    union
+    select vehicle_id, after from task_plan where after is not null
+),
+
 chain as (
     select vehicle_id, task, task as covered
-    from task_plan
+    from known
     union
     select c.vehicle_id, c.task, d.covered
     from chain c
@@ -22,4 +29,4 @@ chain as (
 
 select chain.vehicle_id, chain.task, chain.covered
 from chain
-semi join task_plan p on p.vehicle_id = chain.vehicle_id and p.task = chain.covered
+semi join known k on k.vehicle_id = chain.vehicle_id and k.task = chain.covered

@@ -1,0 +1,204 @@
+"""The rows that reports are made from, as typed tuples, and how to read them.
+
+Each NamedTuple below is one row of the table named beside it; its fields are the columns a report uses, in
+the contract's order. `read_rows` asks the database for exactly those columns, so a column that is missing or
+misspelt stops the run with its name, and further columns do no harm. Distances are in the row's
+`distance_unit` on the accumulated scale, hours in h.
+
+Nothing here knows how a row is shown.
+"""
+
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple, TypeVar
+
+import duckdb
+
+ROWS_AT_ONCE = 5_000
+
+
+class WeekAtAGlance(NamedTuple):
+    """`week_at_a_glance`, one row: whose week it is and the counts at the head of the page.
+
+    A vehicle with both overdue and due work is counted in both vehicle counts.
+    """
+
+    fleet_name: str
+    as_of: date
+    iso_week: str
+    due_until: date
+    horizon_until: date
+    currency: str
+    distance_unit: str
+    vehicles: int
+    vehicles_overdue: int
+    vehicles_due: int
+    tasks: int
+    tasks_overdue: int
+    tasks_due: int
+    tasks_upcoming: int
+    tasks_later: int
+    tasks_unknown: int
+    rows_read: int
+    rows_loaded: int
+    rows_repeated: int
+    rows_quarantined: int
+    values_quarantined: int
+    readings_quarantined: int
+
+
+class DueRow(NamedTuple):
+    """`due_list`: a vehicle and a task that is overdue, due or upcoming.
+
+    `odometer_offset` and `hours_offset` are what to subtract from the accumulated figure to get what the
+    meter in the vehicle shows: 0 unless the meter was changed. `interval_*` is the interval that repeats.
+    `rate_per_day` is in distance_unit a day, or h a day where hours govern.
+    """
+
+    vehicle_id: str
+    vehicle_title: str | None
+    vehicle_class: str
+    depot: str
+    cost_centre: str | None
+    task: str
+    task_title: str | None
+    status: str
+    governed_by: str
+    due_on: date
+    due_on_early: date | None
+    due_on_late: date | None
+    days_left: int
+    late_by_pct: Decimal | None
+    distance_unit: str
+    due_odometer: Decimal | None
+    distance_left: Decimal | None
+    odometer_now: Decimal | None
+    last_done_odometer: Decimal | None
+    odometer_offset: Decimal
+    odometer_read_on: date | None
+    due_hours: Decimal | None
+    hours_left: Decimal | None
+    hours_now: Decimal | None
+    last_done_hours: Decimal | None
+    hours_offset: Decimal
+    hours_read_on: date | None
+    rate_per_day: Decimal | None
+    last_done_on: date | None
+    interval_distance: Decimal | None
+    interval_months: int | None
+    interval_hours: Decimal | None
+    basis: str | None
+    due_rule: str
+    follows_task_title: str | None
+    duty: str | None
+    labour_hours: Decimal | None
+    source: str | None
+    caution: str | None
+
+
+class DepotSummary(NamedTuple):
+    """`depot_summary`: a depot. Labour in hours; per week: null where no limit is set."""
+
+    depot: str
+    vehicles: int
+    vehicles_overdue: int
+    vehicles_due: int
+    tasks_overdue: int
+    tasks_due: int
+    tasks_upcoming: int
+    labour_hours_overdue: Decimal
+    labour_hours_due: Decimal
+    labour_hours_per_week: Decimal | None
+
+
+class NotJudged(NamedTuple):
+    """`not_judged`: a vehicle and a task whose due point cannot be worked out (`no plan`: a vehicle)."""
+
+    vehicle_id: str
+    vehicle_title: str | None
+    depot: str
+    task: str | None
+    task_title: str | None
+    reason: str
+    meter: str | None
+    last_reading_on: date | None
+
+
+class SetAside(NamedTuple):
+    """`quarantine`: one row, cell or reading of the input that was not used, where it stands and why."""
+
+    file: str
+    line: int
+    table: str
+    column: str | None
+    value: str | None
+    reason: str
+    scope: str
+
+
+class Load(NamedTuple):
+    """`loads`: an input file, and what became of its rows."""
+
+    file: str
+    table: str
+    rows_read: int
+    rows_loaded: int
+    rows_repeated: int
+    rows_quarantined: int
+
+
+class OnTime(NamedTuple):
+    """`on_time`: a class and a month (`YYYY-MM`), the services done in it, how many of them on time."""
+
+    vehicle_class: str
+    month: str
+    done: int
+    on_time: int
+    on_time_pct: Decimal | None
+
+
+Row = TypeVar("Row", bound=NamedTuple)
+
+# `class` is the column's name in the contract and a word Python keeps for itself.
+COLUMN_OF_FIELD = {"vehicle_class": "class"}
+
+
+def columns_of(row_type: type[Row]) -> tuple[str, ...]:
+    """The column names of a row type, in order."""
+    return tuple(COLUMN_OF_FIELD.get(field, field) for field in row_type._fields)
+
+
+def quoted(name: str) -> str:
+    """A table's or column's name as SQL writes it: `table` and `column` are columns of ours."""
+    return '"' + name.replace('"', '""') + '"'
+
+
+def iterate_rows(
+    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = ()
+) -> Iterator[Row]:
+    """The rows of `table`, first in the order of the columns given, then of all columns, so never by chance.
+
+    Raises duckdb.BinderException for a column that `table` does not have.
+    """
+    columns = ", ".join(quoted(name) for name in columns_of(row_type))
+    keys = (*order_by, *(name for name in columns_of(row_type) if name not in order_by))
+    order = ", ".join(f"{quoted(name)} nulls last" for name in keys)
+    cursor = db.cursor().execute(f"select {columns} from {quoted(table)} order by {order}")
+    while block := cursor.fetchmany(ROWS_AT_ONCE):
+        yield from map(row_type._make, block)
+
+
+def read_rows(
+    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = ()
+) -> list[Row]:
+    """`iterate_rows`, all at once."""
+    return list(iterate_rows(db, row_type, table, order_by))
+
+
+def read_week(db: duckdb.DuckDBPyConnection) -> WeekAtAGlance:
+    """The one row of `week_at_a_glance`. Raises ValueError where there is not exactly one."""
+    rows = read_rows(db, WeekAtAGlance, "week_at_a_glance")
+    if len(rows) != 1:
+        raise ValueError(f"week_at_a_glance: found {len(rows)} rows, expected 1")
+    return rows[0]

@@ -1,0 +1,155 @@
+"""The words of the reports in English: the catalogue that another language would translate.
+
+`ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
+there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by
+`plural_form`. `CAUTIONS` are the standing cautions that every report carries, in order.
+
+No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
+"""
+
+from collections.abc import Mapping
+
+Catalogue = Mapping[str, str]
+
+ENGLISH: Catalogue = {
+    # How figures are written. The space before a unit does not break.
+    "thousands": ",",
+    "decimal": ".",
+    "quantity": "{number}\u00a0{unit}",
+    "a_day": "{quantity} a day",
+    "per_cent": "{number}\u00a0%",
+    "date": "{day}\u00a0{month}\u00a0{year}",
+    "date_this_year": "{day}\u00a0{month}",
+    "date_with_weekday": "{weekday} {day}\u00a0{month}\u00a0{year}",
+    "date_range": "{early} to {late}",
+    "weekdays": "Monday Tuesday Wednesday Thursday Friday Saturday Sunday",
+    "months": "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec",
+    "months_in_full": "January February March April May June July August September October November December",
+    "days.one": "{n}\u00a0day",
+    "days.many": "{n}\u00a0days",
+    "months.one": "{n}\u00a0month",
+    "months.many": "{n}\u00a0months",
+    "hours_unit": "h",
+    # The rule that a task follows.
+    "rule.interval": "Every {intervals}{basis}{duty}.",
+    "rule.intervals_of_two": "{first} or {last}, whichever comes first",
+    "rule.intervals_of_three": "{first}, {second} or {last}, whichever comes first",
+    "rule.fixed": ", in fixed steps",
+    "rule.anchored": ", counted from the planned point when done close to it",
+    "rule.severe": " (vehicle in severe duty)",
+    "rule.every_year": "On a fixed day each year.",
+    "rule.follow_up": "Once, after {task}.",
+    "rule.follow_up_unnamed": "Once, as a follow-up.",
+    # When it was last done.
+    "last.on": "Last done on {date}.",
+    "last.on_at": "Last done on {date} at {meters}.",
+    "last.both_meters": "{odometer} and {hours}",
+    "last.total": "{quantity} in all",
+    "last.never_interval": "No record of it being done, so counted from when the vehicle came into service.",
+    "last.never": "No record of it being done.",
+    # Where it falls due.
+    "at.odometer": "{shown} on the odometer",
+    "at.odometer_changed": "{shown} on the odometer ({total} in all; the odometer was changed)",
+    "at.odometer_before": "{total} in all, before the odometer was changed",
+    "at.hours": "{shown} on the hour meter",
+    "at.hours_changed": "{shown} on the hour meter ({total} in all; the hour meter was changed)",
+    "at.hours_before": "{total} in all, before the hour meter was changed",
+    "due.meter_past": "Fell due at {at}, passed about {date}{now}: {left} past.",
+    "due.meter_left": "Due at {at}{now}: {left} left.",
+    "due.now": "; now about {now} (last read {read_on})",
+    "due.now_unread": "; now about {now}",
+    "due.expected": "Expected on {date}.",
+    "due.expected_between": "Expected about {date} ({between}).",
+    "due.expected_at_rate": "At about {rate} that is {date}.",
+    "due.expected_at_rate_between": "At about {rate} that is {date} ({between}).",
+    "due.date_past": "Fell due on {date}, {days} past.",
+    "due.date_today": "Due today, {date}.",
+    "due.date_left": "Due on {date}: {days} left.",
+    "due.expired": "Expired on {date}, {days} ago.",
+    "due.expires_today": "Expires today, {date}.",
+    "due.expires": "Expires on {date}, in {days}.",
+    "due.also_distance": "Also {left} past its distance limit.",
+    "due.also_hours": "Also {left} past its hours limit.",
+    "due.late_by": "Late by {percent} of its interval.",
+    # The same in a table's cell.
+    "cell.past": "{quantity} past",
+    "cell.left": "{quantity} left",
+    "cell.today": "today",
+    "cell.by_date": "by date",
+    "cell.about": "about {date}",
+    "cell.in_all": "{quantity} in all",
+    "short.past": "{left}: due at {at}",
+    "short.past_date": "{left}: due {date}",
+    "short.expired": "expired {date}, {days} ago",
+    "short.meter": "due at {at}, {left}, {day}",
+    "short.date": "due {date}, {left}",
+    "short.expires": "expires {date}, {left}",
+    # Labels.
+    "status.overdue": "Overdue",
+    "status.due": "Due",
+    "status.upcoming": "Upcoming",
+    "status.later": "Later",
+    "status.unknown": "Not judged",
+    "source.maker": "Maker's schedule",
+    "source.law": "Required by law",
+    "source.contract": "Required by contract",
+    "source.own": "Own rule",
+    "reason.no record": "No record of it being done, and the records begin after the vehicle came into service. "
+    "Enter when it was last done.",
+    "reason.no reading": "No usable reading of the {meter}. Enter one.",
+    "reason.no rate": "Too few usable readings of the {meter} to tell how far it goes in a day. "
+    "Enter readings from at least two days.",
+    "reason.no plan": "No task applies to this vehicle. Plan tasks for its class.",
+    "reason_label.no record": "No record",
+    "reason_label.no reading": "No reading",
+    "reason_label.no rate": "No daily rate",
+    "reason_label.no plan": "No plan",
+    "meter.odometer": "odometer",
+    "meter.hours": "hour meter",
+    "meter.": "meter",
+    "scope.row": "Rows not loaded",
+    "scope.value": "Cells left blank, the rest of the row loaded",
+    "scope.reading": "Meter readings that cannot be true beside the others, not used",
+    "no_depot": "No depot given",
+}
+
+CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "Estimates for planning.",
+        (
+            "Due dates of distance and hours are estimated from past use, and move with it. "
+            "This report does not decide whether a vehicle is roadworthy."
+        ),
+    ),
+    (
+        "Not due does not mean safe.",
+        (
+            "A task that is not due, or a vehicle that is not listed, may still need attention. "
+            "A reported defect, a warning lamp or a failed daily check always comes first."
+        ),
+    ),
+    (
+        "The maker's schedule and the law come first.",
+        "Where this report differs from the vehicle maker's schedule, a recall, or the law of the place, they win.",
+    ),
+    (
+        "Competent people do the work.",
+        "Have it done and signed off by technicians competent for it, and licensed where the law asks for that.",
+    ),
+    (
+        "The vehicle's own manual gives the values.",
+        "Take torques, fluid types and quantities, and safe working procedures from the manual of that very vehicle.",
+    ),
+    (
+        "A figure is as good as the readings behind it.",
+        (
+            "A mistyped, missing or changed odometer moves every date worked out from it. "
+            "See what could not be judged and what was set aside."
+        ),
+    ),
+)
+
+
+def plural_form(count: int) -> str:
+    """Which of the forms of a counted noun goes with `count` in English."""
+    return "one" if count == 1 else "many"

@@ -1,0 +1,195 @@
+"""The week's workbook: the page's tables in full, to sort, filter and print.
+
+`write_workbook` makes a cover (whose week, what each sheet holds, the cautions) and a sheet for each table:
+what is due with its sentence, all tasks, what could not be judged, what was set aside, the files read, and how
+much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
+
+Knows nothing of how a figure is worked out, and writes no formulas: every cell is a value of the database.
+"""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+from pathlib import Path
+from tempfile import TemporaryFile
+from typing import NamedTuple
+
+import duckdb
+
+from fleetreport.cover import write_cover
+from fleetreport.report_rows import (
+    ROWS_AT_ONCE,
+    DueRow,
+    Load,
+    NotJudged,
+    OnTime,
+    SetAside,
+    iterate_rows,
+    quoted,
+    read_week,
+)
+from fleetreport.sentences import why_due
+from fleetreport.sheets import ROWS_A_SHEET, WIDEST, Column, Quantity, Sheet, Workbook, same_bytes
+from fleetreport.words import ENGLISH, Catalogue
+
+DUE_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Task", "text", 28), Column("Status", "status", 13),
+    Column("Due on", "date", 12), Column("Days left", "count", 8), Column("Why", "long", 70),
+    Column("Vehicle title", "text", 26), Column("Class", "text", 12), Column("Depot", "text", 16),
+    Column("Cost centre", "text", 12), Column("Governed by", "text", 11), Column("Earliest", "date", 12),
+    Column("Latest", "date", 12), Column("Late by", "percent", 9), Column("Due at odometer", "distance", 14),
+    Column("Distance left", "distance", 14), Column("Odometer now", "distance", 14),
+    Column("Odometer read on", "date", 12), Column("Due at hours", "hours", 12),
+    Column("Hours left", "hours", 12), Column("Hours now", "hours", 12), Column("Use", "rate", 16),
+    Column("Last done on", "date", 12), Column("Last done at, in all", "distance", 14),
+    Column("Labour", "hours", 9), Column("Source", "text", 21), Column("Caution", "long", 40),
+)  # fmt: skip
+NOT_JUDGED_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
+    Column("Task", "text", 28), Column("Reason", "text", 14), Column("Meter", "text", 11),
+    Column("Last reading on", "date", 12), Column("What to do", "long", 70),
+)  # fmt: skip
+SET_ASIDE_COLUMNS = (
+    Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column", "text", 16),
+    Column("Found", "long", 28), Column("Reason", "long", 60), Column("Scope", "text", 10),
+)  # fmt: skip
+LOADS_COLUMNS = (
+    Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),
+    Column("Loaded", "count", 12), Column("Repeated", "count", 12), Column("Not loaded", "count", 12),
+)  # fmt: skip
+ON_TIME_COLUMNS = (
+    Column("Class", "text", 20), Column("Month", "text", 10), Column("Done", "count", 9),
+    Column("On time", "count", 9), Column("On time, %", "percent", 11),
+)  # fmt: skip
+
+# What a column of `due` holds, where its type alone does not tell.
+KINDS_OF_DUE = {
+    "status": "status", "days_left": "count", "late_by_pct": "percent", "rate_per_day": "rate",
+    "due_odometer": "distance", "distance_left": "distance", "last_done_odometer": "distance",
+    "odometer_now": "distance", "due_hours": "hours", "hours_left": "hours",
+}  # fmt: skip
+WIDTHS = {"date": 12.0, "count": 9.0, "number": 12.0, "percent": 9.0, "distance": 14.0, "hours": 12.0, "rate": 16.0}
+
+
+class Listed(NamedTuple):
+    """A sheet as the cover lists it."""
+
+    title: str
+    holds: str
+    columns: tuple[Column, ...]
+    rows: Iterable[tuple[object, ...]]
+    count: int
+
+
+def write_workbook(
+    db: duckdb.DuckDBPyConnection, path: Path, words: Catalogue = ENGLISH, rows_a_sheet: int = ROWS_A_SHEET
+) -> None:
+    """Write the workbook to `path`. The same tables give the same bytes.
+
+    Reads week_at_a_glance, due_list, due, not_judged, quarantine, loads and on_time; a sheet that would pass
+    `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError
+    if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
+    """
+    week = read_week(db)
+    book = Workbook(write_only=True)
+    book.properties.creator = "fleetreport"
+    book.properties.title = f"{week.fleet_name}, {week.iso_week}"[:255]
+    head = f"{week.fleet_name}, {week.iso_week}"
+    listed = _sheets(db, words)
+    write_cover(book, week, [(sheet.title, sheet.holds, sheet.count) for sheet in listed], head)
+    for sheet in listed:
+        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet)
+        for row in sheet.rows:
+            writer.add(row)
+        writer.close()
+    with TemporaryFile() as draft:
+        book.save(draft)
+        with path.open("wb") as target:
+            same_bytes(draft, target, week.as_of)
+
+
+def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
+    """The sheets in order, their rows still to be read."""
+    all_columns, all_rows = _all_tasks(db)
+    return [
+        Listed("Due", "A vehicle and a task that is overdue, due or upcoming, and why", DUE_COLUMNS,
+               _due_rows(db, words), _count(db, "due_list")),
+        Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db, "due")),
+        Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
+               _not_judged_rows(db, words), _count(db, "not_judged")),
+        Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
+               iterate_rows(db, SetAside, "quarantine", ("file", "line")), _count(db, "quarantine")),
+        Listed("Loads", "An input file and what became of its rows", LOADS_COLUMNS,
+               iterate_rows(db, Load, "loads"), _count(db, "loads")),
+        Listed("On time", "A class and a month: services done, and done on time", ON_TIME_COLUMNS,
+               iterate_rows(db, OnTime, "on_time"), _count(db, "on_time")),
+    ]  # fmt: skip
+
+
+def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
+    return int(db.cursor().execute(f"select count(*) from {quoted(table)}").fetchall()[0][0])
+
+
+def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, DueRow, "due_list", ("due_on", "vehicle_id", "task")):
+        unit, hours = row.distance_unit, words["hours_unit"]
+        # Meters as the dash shows them, but the last service, which an earlier meter may have shown, in all.
+        yield (
+            row.vehicle_id, row.task_title or row.task, row.status, row.due_on, row.days_left,
+            why_due(row, words).replace("\u00a0", " "), row.vehicle_title, row.vehicle_class, row.depot,
+            row.cost_centre, row.governed_by, row.due_on_early, row.due_on_late, row.late_by_pct,
+            Quantity(_shown(row.due_odometer, row.odometer_offset), unit), Quantity(row.distance_left, unit),
+            Quantity(_shown(row.odometer_now, row.odometer_offset), unit), row.odometer_read_on,
+            Quantity(_shown(row.due_hours, row.hours_offset), hours), Quantity(row.hours_left, hours),
+            Quantity(_shown(row.hours_now, row.hours_offset), hours),
+            Quantity(row.rate_per_day, hours if row.governed_by == "hours" else unit),
+            row.last_done_on, Quantity(row.last_done_odometer, unit),
+            Quantity(row.labour_hours, hours), words[f"source.{row.source}"] if row.source else None, row.caution,
+        )  # fmt: skip
+
+
+def _shown(total: Decimal | None, offset: Decimal) -> Decimal | None:
+    return None if total is None else total - offset
+
+
+def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, NotJudged, "not_judged", ("reason", "vehicle_id")):
+        what_to_do = words[f"reason.{row.reason}"].format(meter=words[f"meter.{row.meter or ''}"])
+        yield (
+            row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, row.reason, row.meter,
+            row.last_reading_on, what_to_do,
+        )  # fmt: skip
+
+
+def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
+    """The whole table `due`, whatever further columns it has. Meters are on the accumulated scale, as in due.csv."""
+    described = db.cursor().execute('describe "due"').fetchall()
+    names = [name for name, *_ in described]
+    columns = tuple(_column_of(db, name, kind) for name, kind, *_ in described)
+
+    def rows() -> Iterator[tuple[object, ...]]:
+        order = ", ".join(f"{quoted(name)} nulls last" for name in names)
+        cursor = db.cursor().execute(f'select * from "due" order by {order}')
+        while block := cursor.fetchmany(ROWS_AT_ONCE):
+            for row in block:
+                unit = row[names.index("distance_unit")]
+                by_hours = row[names.index("governed_by")] == "hours"
+                yield tuple(
+                    Quantity(value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit)
+                    if column.kind in ("distance", "hours", "rate")
+                    else value
+                    for column, value in zip(columns, row, strict=True)
+                )
+
+    return columns, rows()
+
+
+def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str) -> Column:
+    heading = name.replace("_", " ").capitalize()
+    kind = KINDS_OF_DUE.get(name)
+    if kind is None:
+        number = "count" if "INT" in sql_type else "number"
+        kind = {"VARCHAR": "text", "DATE": "date"}.get(sql_type, number)
+    if kind in WIDTHS:
+        return Column(heading, kind, max(WIDTHS[kind], len(heading) / 2 + 4))
+    longest = db.cursor().execute(f'select max(length({quoted(name)}::varchar)) from "due"').fetchall()[0][0]
+    return Column(heading, kind, min(WIDEST, max(longest or 0, len(heading), 8) + 4))

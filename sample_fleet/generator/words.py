@@ -1,0 +1,67 @@
+"""What mechanics and drivers write: repairs, findings, notes. Plain data."""
+
+# classes it happens to | words | item | parts from | to | hours
+REPAIRS = (
+    ("LVP", "starter motor replaced", "", 140, 310, 1.6),
+    ("LVP", "alternator replaced", "", 180, 390, 1.4),
+    ("LVPTW", "battery replaced, terminals cleaned", "battery", 110, 140, 0.4),
+    ("LP", "front spring broken, pair replaced", "", 160, 330, 2.6),
+    ("LVP", "shock absorbers, rear", "", 120, 260, 1.5),
+    ("L", "wheel bearing, front, with seals", "", 60, 150, 2.4),
+    ("L", "steering damper leaking, replaced", "", 55, 110, 0.7),
+    ("L", "propeller shaft joint", "", 40, 95, 1.6),
+    ("LVP", "windscreen cracked by a stone, replaced", "", 190, 340, 1.8),
+    ("LVP", "clutch worn, replaced", "", 320, 620, 6.0),
+    ("LVP", "water pump weeping, replaced", "", 90, 180, 2.2),
+    ("LVPTWR", "lights and wiring repaired", "lamp", 10, 60, 0.9),
+    ("LVPR", "puncture, tyre past mending", "tyre_light", 160, 190, 0.6),
+    ("TWD", "tyre cut by rock, replaced", "tyre_heavy", 370, 430, 1.6),
+    ("TW", "air line chafed through, renewed", "", 25, 120, 1.2),
+    ("TW", "brake chamber replaced", "", 110, 240, 1.8),
+    ("TW", "turbocharger hose split", "", 45, 130, 0.9),
+    ("TW", "spring leaf broken", "", 180, 420, 4.2),
+    ("T", "tailgate hinge welded", "", 20, 90, 2.4),
+    ("T", "hoist ram resealed", "", 120, 360, 5.0),
+    ("W", "pump coupling replaced", "pump_seal_kit", 80, 260, 2.8),
+    ("W", "tank valve jammed, overhauled", "", 40, 160, 1.7),
+    ("D", "hydraulic hose burst, renewed", "", 60, 220, 1.6),
+    ("D", "bucket teeth renewed", "", 240, 520, 2.2),
+    ("D", "radiator blown out and repaired", "", 90, 380, 3.6),
+    ("DG", "fuel lift pump replaced", "", 95, 210, 1.5),
+    ("G", "voltage regulator replaced", "", 160, 420, 1.8),
+    ("G", "start relay burnt", "", 25, 70, 0.8),
+    ("R", "wheel bearing run dry, replaced", "bearing_kit", 30, 60, 2.0),
+    ("R", "floor boards renewed", "", 90, 260, 3.0),
+    ("R", "breakaway cable replaced", "", 12, 30, 0.4),
+)
+# condition | note
+FINDINGS = (
+    ("good", ""),
+    ("good", "nothing found"),
+    ("fair", "linings at half"),
+    ("fair", "joint beginning to play"),
+    ("worn", "pads near the mark, renew next time"),
+    ("worn", "tyre shoulders worn, alignment to be seen to"),
+    ("worn", "belt glazed"),
+    ("leaking", "damp at the rear axle seal, watch the level"),
+    ("leaking", "coolant hose sweats, clip tightened"),
+    ("damaged", "lamp glass broken, taped"),
+    ("damaged", "step bent, made safe"),
+)
+SERVICE_NOTES = (
+    "filler plug thread cleaned",
+    "magnet on the plug: fine paste only",
+    "oil came out dark and early",
+    "driver reports hard start",
+    "no grease nipple cap, fitted",
+    "done by lamp light, look again",
+    "waiting for the cabin filter, old one shaken out",
+)
+FIELD_FINDINGS = (
+    ("fair", "brakes squeal when wet"),
+    ("worn", "wipers smear"),
+    ("leaking", "oil drip under the front axle overnight"),
+    ("damaged", "mirror arm loose"),
+    ("good", "clean after the rains"),
+    ("fair", "steering wanders above 80"),
+)

@@ -1,0 +1,51 @@
+"""What several tests need: the project's folders, a week of the sample fleet made once, and fleets written in a line."""
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+from textwrap import dedent
+
+import duckdb
+import pytest
+
+from fleetreport.query import Query, beside_the_package, load_queries
+from fleetreport.week import make_week
+
+ROOT = Path(__file__).parent.parent
+SAMPLE_FLEET = ROOT / "sample_fleet"
+QUERIES = beside_the_package("queries")
+ALL_QUERIES: list[Query] = load_queries(duckdb.connect(), QUERIES)
+
+WriteFleet = Callable[..., Path]
+
+
+@pytest.fixture(scope="session")
+def sample_week(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The published week of the sample fleet at 2026-11-25, with its database beside it as store.duckdb."""
+    folder = tmp_path_factory.mktemp("sample")
+    make_week(SAMPLE_FLEET, date(2026, 11, 25), folder / "out", folder / "store.duckdb")
+    return folder / "out"
+
+
+@pytest.fixture(scope="session")
+def full_run(sample_week: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The database of the sample fleet's week, with every table that the queries made."""
+    db = duckdb.connect(sample_week.parent / "store.duckdb", read_only=True)
+    db.execute((QUERIES / "macros.sql").read_text(encoding="utf-8"))
+    yield db
+    db.close()
+
+
+@pytest.fixture
+def write_fleet(tmp_path: Path) -> WriteFleet:
+    """Write a fleet folder: `write_fleet(vehicles="...", tasks="...")`, each the text of a CSV file."""
+
+    def write(**tables: str) -> Path:
+        fleet = tmp_path / "fleet"
+        fleet.mkdir(exist_ok=True)
+        for name, text in tables.items():
+            file = fleet / ("fleet.toml" if name == "settings" else f"{name}.csv")
+            file.write_text(dedent(text).lstrip("\n"), encoding="utf-8")
+        return fleet
+
+    return write

@@ -1,0 +1,64 @@
+"""The largest believable set of readings: checked against trying every set, and its tie rule by hand."""
+
+from itertools import combinations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fleetreport.meters import DAY, longest_chain
+
+MOST_PER_DAY = 200
+HOUR = DAY // 24
+
+# Coarse on purpose, so that ties, equal values and gains of exactly the most a day allows are common.
+readings = st.lists(
+    st.tuples(
+        st.one_of(st.integers(0, 6).map(lambda day: day * DAY), st.integers(0, 120).map(lambda hour: hour * HOUR)),
+        st.integers(0, 12).map(lambda step: step * 100),
+    ),
+    max_size=12,
+).map(sorted)
+
+
+def could_follow(earlier: tuple[int, int], later: tuple[int, int]) -> bool:
+    """The contract's rule: 0 <= gain <= most per day × max(1, days apart)."""
+    gain, apart = later[1] - earlier[1], later[0] - earlier[0]
+    return 0 <= gain and gain * DAY <= MOST_PER_DAY * max(DAY, apart)
+
+
+def believable(some: list[tuple[int, int]]) -> bool:
+    return all(could_follow(earlier, later) for earlier, later in zip(some, some[1:], strict=False))
+
+
+def best_of_all(some: list[tuple[int, int]]) -> list[int]:
+    """By trying every set: the largest, of these the one whose last reading is the latest, then the last but one, and so on."""
+    sets = (places for size in range(len(some) + 1) for places in combinations(range(len(some)), size))
+    return list(max((p for p in sets if believable([some[at] for at in p])), key=lambda p: (len(p), p[::-1])))
+
+
+@given(readings)
+@settings(max_examples=400, deadline=None)
+def test_no_larger_or_later_believable_set_exists(some: list[tuple[int, int]]) -> None:
+    times, values = [time for time, _ in some], [value for _, value in some]
+    assert longest_chain(times, values, MOST_PER_DAY) == best_of_all(some)
+
+
+def test_one_wrong_reading_does_not_drag_the_right_ones_with_it() -> None:
+    days = [day * DAY for day in range(6)]
+    assert longest_chain(days, [100, 200, 30, 400, 500, 600], MOST_PER_DAY) == [0, 1, 3, 4, 5]
+    assert longest_chain(days, [100, 200, 3000, 400, 500, 600], MOST_PER_DAY) == [0, 1, 3, 4, 5]
+
+
+def test_of_two_equal_sets_the_one_that_ends_later_is_kept() -> None:
+    days = [day * DAY for day in range(4)]
+    assert longest_chain(days, [1000, 1100, 100, 200], MOST_PER_DAY) == [2, 3]
+
+
+def test_several_readings_of_one_day_may_each_gain_what_a_day_allows() -> None:
+    """The rule is between neighbours: 200 and 200 more on one day pass, though together they are more than a day allows."""
+    assert longest_chain([0, HOUR, 2 * HOUR], [0, 200, 400], MOST_PER_DAY) == [0, 1, 2]
+    assert longest_chain([0, 2 * HOUR], [0, 400], MOST_PER_DAY) == [1]
+
+
+def test_nothing_gives_nothing() -> None:
+    assert longest_chain([], [], MOST_PER_DAY) == []
