@@ -32,14 +32,14 @@ def ignored_columns(table: Table, columns: Sequence[str]) -> list[str]:
     return [name for name in columns if name not in known]
 
 
-def typed_columns(table: Table) -> list[str]:
-    """The columns of the typed table, in order: those declared, and whether a moment had a time of day."""
-    names = []
+def typed_columns(table: Table) -> dict[str, str]:
+    """The columns of the typed table with their SQL types, in order: those declared, and whether a moment had a time of day."""
+    shape = {}
     for column in table.columns:
-        names.append(column.name)
+        shape[column.name] = column.kind.sql_type
         if column.kind is TIME:
-            names.append(f"{column.name}_has_time")
-    return names
+            shape[f"{column.name}_has_time"] = "BOOLEAN"
+    return shape
 
 
 def typed_select(table: Table, columns: Sequence[str], rows: str, name: str) -> str:

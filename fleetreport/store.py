@@ -22,6 +22,9 @@ from fleetreport.tables import TABLES, Table
 PROBLEM_COLUMNS = '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
 
 
+PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
+
+
 def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
     """Open the fleet's database file, made where there is none, in the fleet's time zone.
 
@@ -66,8 +69,7 @@ def stage(
     db.execute(f"create or replace temp table found {PROBLEM_COLUMNS}")
     db.execute('create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)')
     for table in TABLES:
-        shape = typed_select(table, [c.name for c in table.columns], _no_rows(table), "")
-        db.execute(f"create or replace temp table staged_{table.name} as {shape} limit 0")
+        db.execute(f"create or replace temp table staged_{table.name} ({_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST})")
     unreadable: list[str] = []
     for file in files:
         tick(file.name)
@@ -82,8 +84,10 @@ def stage(
         raise CannotReadOrWrite(*unreadable)
 
 
-def _no_rows(table: Table) -> str:
-    return "select 0::bigint as line, " + ", ".join(f'\'\' as "{c.name}"' for c in table.columns)
+def _shape(table: Table) -> str:
+    """The columns that every typed row has, as SQL declares them: where it stands, then what it says."""
+    said = ", ".join(f'"{name}" {sql_type}' for name, sql_type in typed_columns(table).items())
+    return f"file VARCHAR, line BIGINT, {said}"
 
 
 def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
@@ -142,7 +146,11 @@ def keep(db: duckdb.DuckDBPyConnection) -> None:
     """
     db.execute("create or replace table file_counts as select *, 0::bigint as rows_loaded, 0::bigint as rows_repeated, "
                "0::bigint as rows_quarantined from read_files")  # fmt: skip
+    with_files = {name for (name,) in db.execute('select distinct "table" from read_files').fetchall()}
     for table in TABLES:
+        if table.name not in with_files:
+            db.execute(f"create or replace table {table.name} ({_shape(table)})")
+            continue
         _keep_table(db, table)
         db.execute(
             f"""update file_counts set rows_loaded = (select count(*) from {table.name} t where t.file = file_counts.file),

@@ -1,7 +1,7 @@
-"""Write the sample fleet: `python generate.py [FOLDER]` (default: the folder this file stands in).
+"""Write the sample fleet: `python sample_fleet/generate.py [FOLDER]` (default: the folder this file stands in).
 
-Standard library only; the same bytes every time. The CSV files and README.md go into FOLDER,
-planted_faults.csv beside it, because every CSV inside may be read as a table. fleet.toml is kept by hand.
+Standard library only; the same bytes every time. The CSV files and README.md go into FOLDER, the list of planted
+faults that the tests hold the program to into tests/planted_faults.csv beside it. fleet.toml is kept by hand.
 """
 
 import sys
@@ -21,7 +21,9 @@ def write_fleet(folder: Path) -> None:
     planted = [fault.cells() for fault in plant(sheets)]
     for sheet in sheets:
         sheet.write(folder)
-    Sheet("planted_faults.csv", PLANTED_COLUMNS, [Row(cells) for cells in planted]).write(folder.parent)
+    tests = folder.parent / "tests"
+    tests.mkdir(exist_ok=True)
+    Sheet("planted_faults.csv", PLANTED_COLUMNS, [Row(cells) for cells in planted]).write(tests)
     text = readme(sheets, planted, repeats(sheets, CONTRACT_COLUMNS))
     (folder / "README.md").write_text(text, encoding="utf-8")
 

@@ -41,7 +41,7 @@ def readme(sheets: list[Sheet], planted: list[dict[str, str]], repeated: dict[st
             STORIES,
             "## Every planted fault\n",
             (
-                f"{len(planted)} faults, the same list as `../planted_faults.csv`. Line 1 is the header."
+                f"{len(planted)} faults, the same list as `tests/planted_faults.csv`. Line 1 is the header."
                 " A `reading` fault shows from the day in `as_of_from` on; a blank means always.\n"
             ),
             _table(("file", "line", "column", "value", "scope", "as_of_from", "what"), faults),

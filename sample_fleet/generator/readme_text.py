@@ -25,10 +25,10 @@ What is unusual, and meant to be:
 ## Write it again
 
 ```console
-$ python generate.py
+$ python3 sample_fleet/generate.py
 ```
 
-Standard library only, one seed, the same bytes each time. It writes every CSV here, this README, and `../planted_faults.csv` (outside, because every CSV in here may be read as a table). `fleet.toml` is kept by hand. `python generate.py FOLDER` writes elsewhere.
+Standard library only, one seed, the same bytes each time. It writes every CSV here, this README, and `tests/planted_faults.csv` (elsewhere, because every CSV in here may be read as a table). `fleet.toml` is kept by hand. `python3 sample_fleet/generate.py FOLDER` writes elsewhere.
 """
 
 STORIES = """## What to look for in the three weeks

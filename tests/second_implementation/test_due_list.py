@@ -17,7 +17,7 @@ from fleetreport.settings import read_settings
 from fleetreport.store import open_store
 from fleetreport.week import work_out
 
-SEEDS = range(80)
+SEEDS = range(60)
 KM_IN_A_MILE = Decimal("1.609344")
 SAME = ("status", "governed_by", "due_on", "days_left", "last_done_on", "odometer_read_on", "distance_unit")
 ONE_PLACE = ("due_odometer", "distance_left", "last_done_odometer", "odometer_now", "due_hours", "hours_left", "late_by_pct")

@@ -1,0 +1,65 @@
+"""The sample fleet: its planted faults are all found and nothing else is, and its files are what its generator writes."""
+
+import csv
+import subprocess
+import sys
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import duckdb
+import pytest
+
+from conftest import ROOT, SAMPLE_FLEET
+from fleetreport.read import find_files
+from fleetreport.settings import read_settings
+from fleetreport.store import open_store
+from fleetreport.week import work_out
+
+PLANTED = ROOT / "tests" / "planted_faults.csv"
+WEEKS = ("2026-11-11", "2026-11-18", "2026-11-25")
+
+
+@pytest.fixture(scope="module", params=WEEKS)
+def week(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, duckdb.DuckDBPyConnection]]:
+    settings = read_settings(SAMPLE_FLEET)
+    db = open_store(tmp_path_factory.mktemp("week") / "store.duckdb", settings)
+    work_out(db, find_files(SAMPLE_FLEET)[0], settings, date.fromisoformat(request.param), "sample")
+    yield request.param, db
+    db.close()
+
+
+def test_the_planted_faults_are_all_set_aside_and_nothing_else_is(week: tuple[str, duckdb.DuckDBPyConnection]) -> None:
+    as_of, db = week
+    with PLANTED.open(encoding="utf-8", newline="") as file:
+        planted = {
+            (fault["file"], int(fault["line"]), fault["table"], fault["column"], fault["scope"])
+            for fault in csv.DictReader(file)
+            if fault["as_of_from"] <= as_of
+        }
+    found = db.execute('select file, line, "table", "column", scope from quarantine').fetchall()
+    assert len(planted) > 95
+    assert sorted(found) == sorted(planted)
+
+
+def test_every_row_of_every_file_is_accounted_for(week: tuple[str, duckdb.DuckDBPyConnection]) -> None:
+    _, db = week
+    wrong = db.execute("from loads where rows_read <> rows_loaded + rows_repeated + rows_quarantined").fetchall()
+    assert wrong == []
+    with_rows = db.execute("select count(*) from loads where rows_read > 0").fetchall()
+    assert with_rows == [(len(find_files(SAMPLE_FLEET)[0]),)]
+
+
+def test_the_committed_files_are_what_the_generator_writes(tmp_path: Path) -> None:
+    made = tmp_path / "sample_fleet"
+    made.mkdir()
+    subprocess.run([sys.executable, SAMPLE_FLEET / "generate.py", made], check=True)
+    names = sorted(path.relative_to(made).as_posix() for path in made.rglob("*") if path.is_file())
+    committed = sorted(
+        path.relative_to(SAMPLE_FLEET).as_posix()
+        for path in SAMPLE_FLEET.rglob("*")
+        if path.suffix in (".csv", ".md") and ".fleetreport" not in path.parts
+    )
+    assert names == committed
+    assert [name for name in names if (made / name).read_bytes() != (SAMPLE_FLEET / name).read_bytes()] == []
+    assert (tmp_path / "tests" / "planted_faults.csv").read_bytes() == PLANTED.read_bytes()
