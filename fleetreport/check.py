@@ -1,9 +1,9 @@
 """Turn rows of text into typed rows, and say what is wrong with those that are not what the contract asks.
 
-A rule is an SQL expression over a whole column, made from the table's declaration: the text is trimmed, a blank cell takes its
-default, and a value that its kind does not accept becomes a problem. A problem makes the row `refused` where
-the column is needed (or its default would change what the row says); otherwise only the cell is left blank. Nothing
-here reads a file or keeps a row.
+A rule is an SQL expression over a whole column, made from the table's declaration: the text is trimmed, a blank cell
+takes its default, and a value that its kind does not accept becomes a problem. A problem makes the row `refused`
+where the column is needed (or its default would change what the row says); otherwise only the cell is left blank.
+Nothing here reads a file or keeps a row.
 """
 
 from collections.abc import Sequence
@@ -33,7 +33,9 @@ def ignored_columns(table: Table, columns: Sequence[str]) -> list[str]:
 
 
 def typed_columns(table: Table) -> dict[str, str]:
-    """The columns of the typed table with their SQL types, in order: those declared, and whether a moment had a time of day."""
+    """The columns of the typed table with their SQL types, in order: those declared, and whether a moment had a time
+    of day.
+    """
     shape = {}
     for column in table.columns:
         shape[column.name] = column.kind.sql_type
@@ -83,7 +85,9 @@ def _typed(column: Column, is_here: bool) -> str:
 
 
 class _Fault(NamedTuple):
-    """Something that can be wrong with a row: of which column, when (SQL over the text), why, and whether it costs the row."""
+    """Something that can be wrong with a row: of which column, when (SQL over the text), why, and whether it costs
+    the row.
+    """
 
     column: str
     test: str

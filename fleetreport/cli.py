@@ -36,13 +36,17 @@ def fleetreport(
 
 @app.command()
 def week(
-    fleet: Annotated[Path, typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings …", metavar="FLEET")],
+    fleet: Annotated[
+        Path, typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings …", metavar="FLEET")
+    ],
     as_of: Annotated[
-        str, typer.Option(help="The day the report is for, such as 2026-11-25; nothing later is used. Default: today.")
+        str,
+        typer.Option(help="The day the report is for, such as 2026-11-25; nothing later is used. Default: today."),
     ] = "",
     out: Annotated[Path, typer.Option(help="Where the reports go.")] = Path("out"),
     store: Annotated[
-        Path | None, typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder.")
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder."),
     ] = None,
     parquet: Annotated[bool, typer.Option("--parquet", help="Also write the tables as Parquet.")] = False,
 ) -> None:
@@ -64,10 +68,14 @@ def week(
     for name in done.strangers:
         typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
     typer.echo(
-        f"{day}: {done.vehicles} vehicles, {done.overdue} tasks overdue, {done.due} due, "
-        f"{done.not_judged} could not be judged, {done.set_aside} things of the input set aside"
+        f"{day}: {_count(done.vehicles, 'vehicle')} in service; {_count(done.overdue, 'task')} overdue, {done.due} due, "
+        f"{done.not_judged} not judged; {_count(done.set_aside, 'thing')} of the input set aside"
     )
     typer.echo(f"open {done.page}")
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" + ("" if number == 1 else "s")
 
 
 def parse_day(text: str) -> date:

@@ -1,12 +1,12 @@
 """Choose which readings of a meter to believe.
 
 A reading typed wrong must not drag the right ones with it, so the largest set is kept in which each reading could
-follow the one before. `longest_chain` finds it for one meter; `longest_chains` is the step that runs it for the
-few meters in which a reading breaks the rule. The many that keep it never leave SQL. Knows nothing of vehicles or units.
+follow the one before. `longest_chain` finds it for one meter; `longest_chains` is the step that runs it for the few
+meters in which a reading breaks the rule. The many that keep it never leave SQL. Knows nothing of vehicles or units.
 """
 
 from collections.abc import Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 from operator import itemgetter
 
 import duckdb
@@ -19,22 +19,22 @@ DAY = 86_400_000_000
 def longest_chain(times: Sequence[int], values: Sequence[int], most_per_day: int) -> list[int]:
     """Positions of the largest set of readings in which each could follow the one before.
 
-    `times` are microseconds, `values` whole units of the meter, both in order of time, then of value;
-    `most_per_day` is in the same unit. A reading j can follow i where
-    0 <= values[j] - values[i] <= most_per_day * max(1, days from i to j). Of equal-sized sets, the one that ends with the
-    later reading, then the one whose last but one is the later, and so on.
+    `times` are microseconds, `values` whole units of the meter, both in order of time, then of value; `most_per_day`
+    is in the same unit. A reading j can follow i where 0 <= values[j] - values[i] <= most_per_day * max(1, days from
+    i to j). Of equal-sized sets, the one that ends with the later reading, then the one whose last but one is the
+    later, and so on.
 
-    O(n log n). A pair at least a day apart obeys the rule just when the value does not fall and
-    `value - most_per_day * days` does not rise, and two such conditions are a search in two dimensions (as for the longest
-    increasing subsequence). Pairs closer than a day obey a rule of their own, answered by a window that slides
-    over the values, with a tree of maxima over the times.
+    O(n log n). A pair at least a day apart obeys the rule just when the value does not fall and `value - most_per_day
+    * days` does not rise, and two such conditions are a search in two dimensions (as for the longest increasing
+    subsequence). Pairs closer than a day obey a rule of their own, answered by a window that slides over the values,
+    with a tree of maxima over the times.
     """
     count = len(times)
     # How far ahead of the fastest possible vehicle; may not rise along the chain. Scaled so that it is whole.
     ahead = [value * DAY - most_per_day * time for value, time in zip(values, times, strict=True)]
     rank = {lead: at for at, lead in enumerate(sorted(set(ahead), reverse=True))}
     by_lead = _PrefixMaximum(len(rank))
-    near = _NearInTime(times) if any(b - a < DAY for a, b in zip(times, times[1:], strict=False)) else None
+    near = _NearInTime(times) if any(b - a < DAY for a, b in pairwise(times)) else None
     order = sorted(range(count), key=lambda i: (values[i], i))
     lengths, before = [0] * count, [-1] * count
     oldest = 0
@@ -85,7 +85,7 @@ class _PrefixMaximum:
 
 
 class _NearInTime:
-    """The greatest of what was put, and not forgotten, at readings less than a day before another (a tree of maxima)."""
+    """The greatest of what was put, and not forgotten, at readings less than a day before another."""
 
     def __init__(self, times: Sequence[int]) -> None:
         self.size = len(times)

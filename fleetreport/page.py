@@ -2,7 +2,7 @@
 
 `week_page` reads the tables, arranges their rows in the order they are read on paper (what must come in
 first, then depot by depot, vehicle by vehicle) and hands them to `templates/week.html`. Every figure on the
-page is a cell of one of those tables, or the length of a list that is shown; nothing is reckoned here but order.
+page is a cell of one of those tables or the length of a list it shows; nothing is reckoned here but order.
 
 The page asks nothing of any network: its one style sheet stands inside it, allowed by its hash, and there is
 no script. What came from the input is escaped, and characters that could not stand in a page, or that
@@ -14,7 +14,6 @@ import hashlib
 import re
 from collections.abc import Callable, Iterable
 from itertools import groupby
-from pathlib import Path
 from typing import NamedTuple
 
 import duckdb
@@ -22,6 +21,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from fleetreport import sentences
+from fleetreport.query import beside_the_package
 from fleetreport.report_rows import (
     DepotSummary,
     DueRow,
@@ -35,7 +35,7 @@ from fleetreport.report_rows import (
 )
 from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
 
-TEMPLATES = Path(__file__).resolve().parent.parent / "templates"
+TEMPLATES = beside_the_package("templates")
 
 LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
 OPEN_LIST = 12  # a longer list is folded
@@ -73,7 +73,7 @@ class SetAsideGroup(NamedTuple):
     scope: str
     table: str
     column: str | None
-    count: int
+    total: int
     shown: list[SetAside]
 
 
@@ -103,7 +103,7 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     Reads week_at_a_glance, due_list, depot_summary, not_judged, quarantine, loads and on_time. Raises
     duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly one row.
     """
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8"))  # noqa: S704 our own file
+    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
     return template.render(
         page=_arrange(db), style=style, style_hash=_csp_hash(style), cautions=CAUTIONS,
@@ -185,7 +185,7 @@ def _vehicle_work(tasks: list[DueRow]) -> VehicleWork:
 
 
 def _pressing(row: DueRow) -> tuple[object, ...]:
-    """The most pressing first: overdue by law, then expired, then by how much of the interval, then by date."""
+    """The most pressing first: overdue by law, expired, by how much of the interval, by date."""
     late = row.late_by_pct if row.status == "overdue" else None
     return (
         row.status != "overdue", row.status == "overdue" and row.source != "law",

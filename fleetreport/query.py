@@ -74,7 +74,9 @@ def in_order(made: Iterable[Query | Step]) -> list[Query | Step]:
 
 
 def run_all(
-    db: duckdb.DuckDBPyConnection, made: Iterable[Query | Step], tick: Callable[[str], None] = lambda name: None
+    db: duckdb.DuckDBPyConnection,
+    made: Iterable[Query | Step],
+    tick: Callable[[str], None] = lambda name: None,
 ) -> None:
     """Make each table, in the order given; `tick` is called with its name before."""
     for one in made:

@@ -184,8 +184,8 @@ class Record(NamedTuple):
 def records(path: Path, delimiter: str) -> Iterator[Record]:
     """The records of a delimited file, blank lines left out.
 
-    A record goes on while a quotation mark is open. One that is not closed within MOST_LINES_IN_A_RECORD is given up after
-    its first line, so that it does not swallow what follows.
+    A record goes on while a quotation mark is open. One that is not closed within MOST_LINES_IN_A_RECORD is given up
+    after its first line, so that it does not swallow what follows.
     """
     with path.open("rb") as file:
         lines = _lines(file)
@@ -195,7 +195,9 @@ def records(path: Path, delimiter: str) -> Iterator[Record]:
                 yield first
                 continue
             taken = [first]
-            while (row := cells_of([line.text for line in taken], delimiter)) is None and len(taken) < MOST_LINES_IN_A_RECORD:
+            while (row := cells_of([line.text for line in taken], delimiter)) is None and len(
+                taken
+            ) < MOST_LINES_IN_A_RECORD:
                 more = waiting.popleft() if waiting else next(lines, None)
                 if more is None or more.error:
                     waiting.extendleft([more] if more else [])

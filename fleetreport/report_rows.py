@@ -179,12 +179,13 @@ def iterate_rows(
 ) -> Iterator[Row]:
     """The rows of `table`, first in the order of the columns given, then of all columns, so never by chance.
 
-    Raises duckdb.BinderException for a column that `table` does not have.
+    Read them to the end before asking `db` for anything else: they are fetched as they are needed. Raises
+    duckdb.BinderException for a column that `table` does not have.
     """
     columns = ", ".join(quoted(name) for name in columns_of(row_type))
     keys = (*order_by, *(name for name in columns_of(row_type) if name not in order_by))
     order = ", ".join(f"{quoted(name)} nulls last" for name in keys)
-    cursor = db.cursor().execute(f"select {columns} from {quoted(table)} order by {order}")
+    cursor = db.execute(f"select {columns} from {quoted(table)} order by {order}")
     while block := cursor.fetchmany(ROWS_AT_ONCE):
         yield from map(row_type._make, block)
 

@@ -21,7 +21,7 @@ WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a de
 
 
 def why_due(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """The sentence: what the rule is, since when, where it falls due, how far past or left, the date expected."""
+    """What the rule is, since when, where it falls due, how far past or left, the date expected."""
     parts = (rule(row, words), last_done(row, words), due_sentence(row, words), also_past(row, words))
     return " ".join(part for part in parts if part)
 
@@ -30,13 +30,14 @@ def rule(row: DueRow, words: Catalogue = ENGLISH) -> str:
     """The rule behind the governing trigger; empty for an expiry, whose date says it all."""
     if row.due_rule == "every_year":
         return words["rule.every_year"]
+    intervals = intervals_in_words(row, words)
     if row.due_rule == "follow_up":
-        if row.follows_task_title:
-            return words["rule.follow_up"].format(task=row.follows_task_title)
-        return words["rule.follow_up_unnamed"]
-    if row.due_rule == "expiry" or not (intervals := intervals_in_words(row, words)):
+        after = row.follows_task_title or words["rule.work_before_it"]
+        return words["rule.follow_up_within" if intervals else "rule.follow_up"].format(task=after, intervals=intervals)
+    if row.due_rule == "expiry" or not intervals:
         return ""
-    return words["rule.interval"].format(
+    kind = "rule.interval" if row.last_done_on or row.basis == "fixed" else "rule.first_interval"
+    return words[kind].format(
         intervals=intervals,
         basis=words[f"rule.{row.basis}"] if row.basis in ("fixed", "anchored") else "",
         duty=words["rule.severe"] if row.duty == "severe" else "",
@@ -60,13 +61,12 @@ def intervals_in_words(row: DueRow, words: Catalogue = ENGLISH) -> str:
 
 
 def last_done(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """When and at what meter the task was last done, or that there is no record of it; empty for a follow-up."""
+    """When and at what meter it was last done, or that there is no record; empty for a follow-up."""
     if row.due_rule == "follow_up":
         return ""  # it counts from another task, not from when it was itself last done
     if row.last_done_on is None:
         # An expiry has its own date: that nothing is recorded says nothing there.
-        never = {"interval": words["last.never_interval"], "every_year": words["last.never"]}
-        return never.get(row.due_rule, "")
+        return "" if row.due_rule == "expiry" else words["last.never"]
     meters = []
     if row.last_done_odometer is not None and row.governed_by != "hours":
         meters.append(_past_figure(row.last_done_odometer, row.odometer_offset, row.distance_unit, words))
@@ -81,7 +81,7 @@ def last_done(row: DueRow, words: Catalogue = ENGLISH) -> str:
 
 
 def due_sentence(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """Where the governing trigger falls due, how far past or left that is, and for a meter the date expected."""
+    """Where the governing trigger falls due, how far past or left, and for a meter the date expected."""
     if row.governed_by not in METERS:
         return _due_on_a_date(row, words)
     left = left_on_meter(row)
@@ -134,7 +134,7 @@ def due_at_in_words(row: DueRow, words: Catalogue = ENGLISH) -> str:
 
 
 def due_at(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """The governing meter's due point for a table's cell, as the dash shows it; `by date` where a date governs."""
+    """The due point for a table's cell, as the dash shows it; `by date` where a date governs."""
     total, offset = due_figure(row), _offset(row)
     if total is None:
         return words["cell.by_date"]
@@ -194,7 +194,7 @@ def _unit(row: DueRow, words: Catalogue) -> str:
 
 
 def _past_figure(total: Decimal, offset: Decimal, unit: str, words: Catalogue) -> str:
-    """A meter figure of the past. After a change we cannot tell here which meter showed it, so it is the total."""
+    """A meter figure of the past; the total after a change, since either meter may have shown it."""
     text = quantity(total, unit, words)
     return words["last.total"].format(quantity=text) if offset != 0 else text
 

@@ -1,9 +1,9 @@
 """Keep a fleet's rows in an embedded DuckDB file, every row accounted for.
 
-`stage` makes typed rows of each file in temporary tables, outside any transaction, because a file that turns out
-not to be plain must not undo the rest. `keep` then moves them into the store's tables: repeats are counted and left out, rows that
-contradict an earlier one or refer to nothing are refused. `begin_run` writes the one-row table `run` that queries
-take the as-of date and the settings from. Nothing here knows what a due date is.
+`stage` makes typed rows of each file in temporary tables, outside any transaction, because a file that turns out not
+to be plain must not undo the rest. `keep` then moves them into the store's tables: repeats are counted and left out,
+rows that contradict an earlier one or refer to nothing are refused. `begin_run` writes the one-row table `run` that
+queries take the as-of date and the settings from. Nothing here knows what a due date is.
 """
 
 import tempfile
@@ -19,7 +19,9 @@ from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
 from fleetreport.settings import Settings
 from fleetreport.tables import TABLES, Table
 
-PROBLEM_COLUMNS = '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
+PROBLEM_COLUMNS = (
+    '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
+)
 
 
 PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
@@ -61,15 +63,18 @@ def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
 def stage(
     db: duckdb.DuckDBPyConnection, files: Sequence[InputFile], tick: Callable[[str], None] = lambda name: None
 ) -> None:
-    """Read all files into temporary tables `staged_<table>`, their problems into `found`, their counts into `read_files`.
+    """Read all files into temporary tables: rows to `staged_<table>`, problems to `found`, counts to `read_files`.
 
     `tick` is called with the name of each file before it is read. Raises CannotReadOrWrite with a line for each
     file that cannot be read at all.
     """
     db.execute(f"create or replace temp table found {PROBLEM_COLUMNS}")
-    db.execute('create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)')
+    db.execute(
+        'create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)'
+    )
     for table in TABLES:
-        db.execute(f"create or replace temp table staged_{table.name} ({_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST})")
+        shape = f"{_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST}"
+        db.execute(f"create or replace temp table staged_{table.name} ({shape})")
     unreadable: list[str] = []
     for file in files:
         tick(file.name)
@@ -105,9 +110,10 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
     add_problems(db, way.refused)
     # A refused row is one line of the list, however much is wrong with it.
     db.execute(
-        "insert into found select file, line, ?, problems[1].column, problems[1].value, array_to_string("
-        "list_prepend(problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; ') , 'row' "
-        "from one_file where refused",
+        """insert into found
+            select file, line, ?, problems[1].column, problems[1].value, array_to_string(list_prepend(
+                problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; '), 'row'
+            from one_file where refused""",
         [table.name],
     )
     db.execute(
@@ -122,7 +128,10 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
 
 
 def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
-    """Put a file's typed rows into the temporary table `one_file`; their number, or None where this way does not fit it."""
+    """Put a file's typed rows into the temporary table `one_file`.
+
+    Gives their number, or None where this way of reading does not fit the file.
+    """
     if not way.columns:
         db.execute(f"create or replace temp table one_file as from staged_{table.name} limit 0")
         return 0
@@ -144,8 +153,10 @@ def keep(db: duckdb.DuckDBPyConnection) -> None:
 
     Belongs into a transaction, so that the store holds all of a run or nothing of it.
     """
-    db.execute("create or replace table file_counts as select *, 0::bigint as rows_loaded, 0::bigint as rows_repeated, "
-               "0::bigint as rows_quarantined from read_files")  # fmt: skip
+    db.execute(
+        """create or replace table file_counts as select *, 0::bigint as rows_loaded, 0::bigint as rows_repeated,
+            0::bigint as rows_quarantined from read_files"""
+    )
     with_files = {name for (name,) in db.execute('select distinct "table" from read_files').fetchall()}
     for table in TABLES:
         if table.name not in with_files:
@@ -153,8 +164,10 @@ def keep(db: duckdb.DuckDBPyConnection) -> None:
             continue
         _keep_table(db, table)
         db.execute(
-            f"""update file_counts set rows_loaded = (select count(*) from {table.name} t where t.file = file_counts.file),
-                rows_quarantined = (select count(distinct line) from found f where f.file = file_counts.file and scope = 'row')
+            f"""update file_counts as c set
+                rows_loaded = (select count(*) from {table.name} t where t.file = c.file),
+                rows_quarantined =
+                    (select count(distinct line) from found f where f.file = c.file and f.scope = 'row')
                 where "table" = ?""",
             [table.name],
         )
@@ -179,23 +192,26 @@ def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
             )
             known.append(f'"{column.name}" in ({there})')
     first = (
-        f"select * exclude (copy) from (select *, row_number() over (partition by {columns} order by file, line) as copy "
-        f"from staged_{table.name} where {' and '.join(known)}) where copy = 1"
+        f"select * exclude (copy) from (select *, row_number() over (partition by {columns} order by file, line) "
+        f"as copy from staged_{table.name} where {' and '.join(known)}) where copy = 1"
     )
     if table.key:
         key = ", ".join(f'"{name}"' for name in table.key)
         db.execute(
-            f"create or replace temp table keyed as select *, row_number() over one as turn, "
-            f"first_value(file || ':' || line) over one as earlier from ({first}) window one as (partition by {key} order by file, line)"
+            f"""create or replace temp table keyed as
+                select *, row_number() over one as turn, first_value(file || ':' || line) over one as earlier
+                from ({first}) window one as (partition by {key} order by file, line)"""
         )
         db.execute(
             f"""insert into found select file, line, ?, ?, coalesce("{table.key[-1]}"::varchar, ''),
-                'expected one row for each {', '.join(table.key)}, found other values at ' || earlier, 'row'
+                'expected one row for each {", ".join(table.key)}, found other values at ' || earlier, 'row'
                 from keyed where turn > 1""",
             [table.name, table.key[-1]],
         )
         first = "select * from keyed where turn = 1"
-    db.execute(f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line")
+    db.execute(
+        f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line"
+    )
 
 
 def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> None:

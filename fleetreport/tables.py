@@ -63,7 +63,8 @@ TIME = Kind(
     "TIMESTAMP",
     "case when {x} like '____-__-__' and try_cast({x} as date) "
     f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as timestamp) "
-    "when regexp_full_match({x}, '\\d{{4}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|[+-]\\d\\d(:?\\d\\d)?))?') "
+    "when regexp_full_match({x}, "
+    "'\\d{{4}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|[+-]\\d\\d(:?\\d\\d)?))?') "
     f"and try_cast({{x}} as timestamptz) between timestamptz '{EARLIEST}' and timestamptz '{LATEST}' "
     "then try_cast({x} as timestamptz)::timestamp end",
     "a date or a time such as 2026-11-25 or 2026-11-25T14:30",
@@ -297,9 +298,7 @@ PACKS = Table(
     ),
     key=("item", "supplier", "pack"),
 )
-EXPIRIES = Table(
-    "expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True))
-)
+EXPIRIES = Table("expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True)))
 
 # In the order they are loaded: a table stands after those it refers to.
 TABLES = (

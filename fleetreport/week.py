@@ -1,7 +1,8 @@
 """The weekly run on one screen: read, check, store, query, report.
 
 Rows are staged outside the transaction and everything else happens inside one, so that the store holds a whole run or
-nothing of it. Reports are written aside and then moved into place file by file, so that no half-written one is ever seen.
+nothing of it. Reports are written aside and then moved into place file by file, so that no half-written one is ever
+seen.
 """
 
 import os
@@ -50,8 +51,8 @@ def make_week(
 ) -> Week:
     """Work out the week of `as_of` for the fleet folder and write its reports into `out`.
 
-    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tick` is told each thing before
-    it is done. Raises WrongCall and CannotReadOrWrite with messages fit for a person.
+    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tick` is told each thing
+    before it is done. Raises WrongCall and CannotReadOrWrite with messages fit for a person.
     """
     settings = read_settings(fleet)
     files, strangers = find_files(fleet)

@@ -32,20 +32,21 @@ ENGLISH: Catalogue = {
     "hours_unit": "h",
     # The rule that a task follows.
     "rule.interval": "Every {intervals}{basis}{duty}.",
+    "rule.first_interval": "Counted from when the vehicle came into service: {intervals}{duty}.",
     "rule.intervals_of_two": "{first} or {last}, whichever comes first",
     "rule.intervals_of_three": "{first}, {second} or {last}, whichever comes first",
     "rule.fixed": ", in fixed steps",
     "rule.anchored": ", counted from the planned point when done close to it",
     "rule.severe": " (vehicle in severe duty)",
     "rule.every_year": "On a fixed day each year.",
-    "rule.follow_up": "Once, after {task}.",
-    "rule.follow_up_unnamed": "Once, as a follow-up.",
+    "rule.follow_up": "Once after {task}.",
+    "rule.follow_up_within": "Once after {task}, within {intervals}.",
+    "rule.work_before_it": "the work before it",
     # When it was last done.
     "last.on": "Last done on {date}.",
     "last.on_at": "Last done on {date} at {meters}.",
     "last.both_meters": "{odometer} and {hours}",
     "last.total": "{quantity} in all",
-    "last.never_interval": "No record of it being done, so counted from when the vehicle came into service.",
     "last.never": "No record of it being done.",
     # Where it falls due.
     "at.odometer": "{shown} on the odometer",
@@ -94,8 +95,8 @@ ENGLISH: Catalogue = {
     "source.law": "Required by law",
     "source.contract": "Required by contract",
     "source.own": "Own rule",
-    "reason.no record": "No record of it being done, and the records begin after the vehicle came into service. "
-    "Enter when it was last done.",
+    "reason.no record": "No record of it being done, and the records begin after the vehicle came into "
+    "service. Enter when it was last done.",
     "reason.no reading": "No usable reading of the {meter}. Enter one.",
     "reason.no rate": "Too few usable readings of the {meter} to tell how far it goes in a day. "
     "Enter readings from at least two days.",
@@ -130,15 +131,15 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "The maker's schedule and the law come first.",
-        "Where this report differs from the vehicle maker's schedule, a recall, or the law of the place, they win.",
+        "Where this report differs from the vehicle maker's schedule, a recall or the law, they win.",
     ),
     (
         "Competent people do the work.",
-        "Have it done and signed off by technicians competent for it, and licensed where the law asks for that.",
+        "Have it done and signed off by competent technicians, licensed where the law asks for that.",
     ),
     (
         "The vehicle's own manual gives the values.",
-        "Take torques, fluid types and quantities, and safe working procedures from the manual of that very vehicle.",
+        "Take torques, fluid types and quantities, and working procedures from the manual of that very vehicle.",
     ),
     (
         "A figure is as good as the readings behind it.",

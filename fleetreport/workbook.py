@@ -1,8 +1,8 @@
 """The week's workbook: the page's tables in full, to sort, filter and print.
 
 `write_workbook` makes a cover (whose week, what each sheet holds, the cautions) and a sheet for each table:
-what is due with its sentence, all tasks, what could not be judged, what was set aside, the files read, and how
-much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
+what is due with its sentence, all tasks, what could not be judged, what was set aside, the files read, and
+how much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
 
 Knows nothing of how a figure is worked out, and writes no formulas: every cell is a value of the database.
 """
@@ -14,6 +14,7 @@ from tempfile import TemporaryFile
 from typing import NamedTuple
 
 import duckdb
+from openpyxl import Workbook
 
 from fleetreport.cover import write_cover
 from fleetreport.report_rows import (
@@ -28,13 +29,13 @@ from fleetreport.report_rows import (
     read_week,
 )
 from fleetreport.sentences import why_due
-from fleetreport.sheets import ROWS_A_SHEET, WIDEST, Column, Quantity, Sheet, Workbook, same_bytes
+from fleetreport.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
 from fleetreport.words import ENGLISH, Catalogue
 
 DUE_COLUMNS = (
     Column("Vehicle", "text", 12), Column("Task", "text", 28), Column("Status", "status", 13),
     Column("Due on", "date", 12), Column("Days left", "count", 8), Column("Why", "long", 70),
-    Column("Vehicle title", "text", 26), Column("Class", "text", 12), Column("Depot", "text", 16),
+    Column("Depot", "text", 16), Column("Vehicle title", "text", 26), Column("Class", "text", 12),
     Column("Cost centre", "text", 12), Column("Governed by", "text", 11), Column("Earliest", "date", 12),
     Column("Latest", "date", 12), Column("Late by", "percent", 9), Column("Due at odometer", "distance", 14),
     Column("Distance left", "distance", 14), Column("Odometer now", "distance", 14),
@@ -49,7 +50,8 @@ NOT_JUDGED_COLUMNS = (
     Column("Last reading on", "date", 12), Column("What to do", "long", 70),
 )  # fmt: skip
 SET_ASIDE_COLUMNS = (
-    Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column", "text", 16),
+    Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column",
+    "text", 16),
     Column("Found", "long", 28), Column("Reason", "long", 60), Column("Scope", "text", 10),
 )  # fmt: skip
 LOADS_COLUMNS = (
@@ -67,7 +69,16 @@ KINDS_OF_DUE = {
     "due_odometer": "distance", "distance_left": "distance", "last_done_odometer": "distance",
     "odometer_now": "distance", "due_hours": "hours", "hours_left": "hours",
 }  # fmt: skip
-WIDTHS = {"date": 12.0, "count": 9.0, "number": 12.0, "percent": 9.0, "distance": 14.0, "hours": 12.0, "rate": 16.0}
+WIDEST_TEXT = 48
+WIDTHS = {
+    "date": 12.0,
+    "count": 9.0,
+    "number": 12.0,
+    "percent": 9.0,
+    "distance": 14.0,
+    "hours": 12.0,
+    "rate": 16.0,
+}
 
 
 class Listed(NamedTuple):
@@ -77,7 +88,8 @@ class Listed(NamedTuple):
     holds: str
     columns: tuple[Column, ...]
     rows: Iterable[tuple[object, ...]]
-    count: int
+    total: int
+    printed: int | None = None
 
 
 def write_workbook(
@@ -86,7 +98,8 @@ def write_workbook(
     """Write the workbook to `path`. The same tables give the same bytes.
 
     Reads week_at_a_glance, due_list, due, not_judged, quarantine, loads and on_time; a sheet that would pass
-    `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError
+    `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column,
+    ValueError
     if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
     """
     week = read_week(db)
@@ -95,9 +108,9 @@ def write_workbook(
     book.properties.title = f"{week.fleet_name}, {week.iso_week}"[:255]
     head = f"{week.fleet_name}, {week.iso_week}"
     listed = _sheets(db, words)
-    write_cover(book, week, [(sheet.title, sheet.holds, sheet.count) for sheet in listed], head)
+    write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head)
     for sheet in listed:
-        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet)
+        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed)
         for row in sheet.rows:
             writer.add(row)
         writer.close()
@@ -112,8 +125,9 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
     all_columns, all_rows = _all_tasks(db)
     return [
         Listed("Due", "A vehicle and a task that is overdue, due or upcoming, and why", DUE_COLUMNS,
-               _due_rows(db, words), _count(db, "due_list")),
-        Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db, "due")),
+               _due_rows(db, words), _count(db, "due_list"), printed=7),
+        Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db,
+        "due")),
         Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
                _not_judged_rows(db, words), _count(db, "not_judged")),
         Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
@@ -126,7 +140,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
 
 
 def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
-    return int(db.cursor().execute(f"select count(*) from {quoted(table)}").fetchall()[0][0])
+    return int(db.execute(f"select count(*) from {quoted(table)}").fetchall()[0][0])
 
 
 def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
@@ -135,7 +149,7 @@ def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple
         # Meters as the dash shows them, but the last service, which an earlier meter may have shown, in all.
         yield (
             row.vehicle_id, row.task_title or row.task, row.status, row.due_on, row.days_left,
-            why_due(row, words).replace("\u00a0", " "), row.vehicle_title, row.vehicle_class, row.depot,
+            why_due(row, words).replace("\u00a0", " "), row.depot, row.vehicle_title, row.vehicle_class,
             row.cost_centre, row.governed_by, row.due_on_early, row.due_on_late, row.late_by_pct,
             Quantity(_shown(row.due_odometer, row.odometer_offset), unit), Quantity(row.distance_left, unit),
             Quantity(_shown(row.odometer_now, row.odometer_offset), unit), row.odometer_read_on,
@@ -143,7 +157,8 @@ def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple
             Quantity(_shown(row.hours_now, row.hours_offset), hours),
             Quantity(row.rate_per_day, hours if row.governed_by == "hours" else unit),
             row.last_done_on, Quantity(row.last_done_odometer, unit),
-            Quantity(row.labour_hours, hours), words[f"source.{row.source}"] if row.source else None, row.caution,
+            Quantity(row.labour_hours, hours), words[f"source.{row.source}"] if row.source else None,
+            row.caution,
         )  # fmt: skip
 
 
@@ -161,14 +176,14 @@ def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterato
 
 
 def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
-    """The whole table `due`, whatever further columns it has. Meters are on the accumulated scale, as in due.csv."""
-    described = db.cursor().execute('describe "due"').fetchall()
+    """The whole table `due`, further columns and all. Meters are on the accumulated scale."""
+    described = db.execute('describe "due"').fetchall()
     names = [name for name, *_ in described]
     columns = tuple(_column_of(db, name, kind) for name, kind, *_ in described)
 
     def rows() -> Iterator[tuple[object, ...]]:
         order = ", ".join(f"{quoted(name)} nulls last" for name in names)
-        cursor = db.cursor().execute(f'select * from "due" order by {order}')
+        cursor = db.execute(f'select * from "due" order by {order}')
         while block := cursor.fetchmany(ROWS_AT_ONCE):
             for row in block:
                 unit = row[names.index("distance_unit")]
@@ -191,5 +206,5 @@ def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str) -> Colum
         kind = {"VARCHAR": "text", "DATE": "date"}.get(sql_type, number)
     if kind in WIDTHS:
         return Column(heading, kind, max(WIDTHS[kind], len(heading) / 2 + 4))
-    longest = db.cursor().execute(f'select max(length({quoted(name)}::varchar)) from "due"').fetchall()[0][0]
-    return Column(heading, kind, min(WIDEST, max(longest or 0, len(heading), 8) + 4))
+    longest = db.execute(f'select max(length({quoted(name)}::varchar)) from "due"').fetchall()[0][0]
+    return Column(heading, kind, min(WIDEST_TEXT, max(longest or 0, len(heading), 8) + 4))

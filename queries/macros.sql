@@ -89,3 +89,7 @@ create or replace temp macro meter_date(as_of, left_over, rate, last_on) as case
     when left_over = 0 and rate = 0 then as_of
     else day_after(as_of, days_until(left_over, rate))
 end;
+
+-- A task's name for people; where nobody gave one, its code in plain writing: "brake_test" is "Brake test".
+create or replace temp macro shown_title(title, task) as
+    coalesce(title, upper(task[1:1]) || replace(task[2:], '_', ' '));

@@ -1,4 +1,4 @@
-"""What several tests need: the project's folders, a week of the sample fleet made once, and fleets written in a line."""
+"""What several tests need: the project's folders, a week of the sample fleet made once, small fleets."""
 
 from collections.abc import Callable, Iterator
 from datetime import date

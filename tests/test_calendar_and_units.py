@@ -7,11 +7,11 @@ from math import ceil, floor
 
 import duckdb
 import pytest
+from conftest import QUERIES
 from dateutil.relativedelta import relativedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from conftest import QUERIES
 from fleetreport.query import load_macros
 
 DB = duckdb.connect()
@@ -29,7 +29,9 @@ def test_months_are_added_as_dateutil_adds_them() -> None:
     wrong = []
     for step in (1, 2, 3, 6, 11, 12, 18, 24):
         rows = DB.execute(
-            "select d::date, add_months(d::date, ?) from range(date '2019-12-25', date '2024-03-05', interval 1 day) t(d)", [step]
+            """select d::date, add_months(d::date, ?)
+                from range(date '2019-12-25', date '2024-03-05', interval 1 day) t(d)""",
+            [step],
         ).fetchall()
         wrong += [(day, step) for day, found in rows if found != day + relativedelta(months=step)]
         assert len(rows) == 1532
@@ -127,7 +129,10 @@ def test_nearest_month_step_by_trying_all(start: date, months: int, days: int) -
     assert value("nearest_month_step(?::date, ?, ?::date)", start, months, reached) == nearest[0]
 
 
-@given(st.dates(date(2019, 1, 1), date(2032, 12, 31)), st.sampled_from(["01-01", "02-28", "02-29", "03-31", "12-31"]))
+@given(
+    st.dates(date(2019, 1, 1), date(2032, 12, 31)),
+    st.sampled_from(["01-01", "02-28", "02-29", "03-31", "12-31"]),
+)
 @settings(max_examples=300, deadline=None)
 def test_work_counts_for_the_yearly_day_whose_sixty_days_it_falls_in(done: date, month_day: str) -> None:
     """By going through the years: the first yearly day whose sixty days begin only after the work."""

@@ -1,7 +1,7 @@
 """Worked examples of single queries, one a file: a sentence, the tables given, the table expected.
 
-A file lies in cases/<table>/ and its name says what holds. Columns that are left out are blank; column types come from a
-full run, since a blank column tells nothing.
+A file lies in cases/<table>/ and its name says what holds. Columns that are left out are blank; column types come
+from a full run, since a blank column tells nothing.
 """
 
 import re
@@ -10,8 +10,8 @@ from typing import NamedTuple
 
 import duckdb
 import pytest
-
 from conftest import ALL_QUERIES, QUERIES
+
 from fleetreport.query import load_macros, run_all
 
 CASES = Path(__file__).parent / "cases"
@@ -33,7 +33,9 @@ def read_case(path: Path) -> tuple[dict[str, Rows], Rows]:
         title, head, *lines = block.splitlines()
         columns = [name.strip() for name in head.split("|")]
         rows = [[cell.strip() or None for cell in line.split("|")] for line in lines]
-        assert all(len(row) == len(columns) for row in rows), f"{path.name}: a row of {title} has not {len(columns)} cells"
+        assert all(len(row) == len(columns) for row in rows), (
+            f"{path.name}: a row of {title} has not {len(columns)} cells"
+        )
         if title.startswith("=> "):
             expected = Rows(columns, rows)
         else:

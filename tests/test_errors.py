@@ -1,7 +1,7 @@
-"""Every error a user can meet, provoked: a folder in errors/ holds the fleet that goes wrong and the text that must be printed.
+"""Every error a user can meet, provoked: a folder in errors/ holds the fleet that goes wrong and what must be printed.
 
-`call.txt` adds to the call (default: --as-of 2026-11-25 --out out), `fleet.txt` names another fleet folder, `message.txt` holds
-the exit code and then what stands on stderr.
+`call.txt` adds to the call (default: --as-of 2026-11-25 --out out), `fleet.txt` names another fleet folder,
+`message.txt` holds the exit code and then what stands on stderr.
 """
 
 import shutil
@@ -16,7 +16,11 @@ ERRORS = Path(__file__).parent / "errors"
 
 def call(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-m", "fleetreport", *arguments], cwd=folder, capture_output=True, text=True, check=False
+        [sys.executable, "-m", "fleetreport", *arguments],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
     )
 
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-import duckdb
 import pytest
-
 from conftest import WriteFleet
+
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.read import find_files
 from fleetreport.settings import Settings, read_settings
@@ -43,7 +42,9 @@ class Loaded:
         return self.rows('select file, line, "column", value, scope from quarantine')
 
     def counts(self, file: str) -> tuple[object, ...]:
-        return self.rows(f"select rows_read, rows_loaded, rows_repeated, rows_quarantined from loads where file = '{file}'")[0]
+        return self.rows(
+            f"select rows_read, rows_loaded, rows_repeated, rows_quarantined from loads where file = '{file}'"
+        )[0]
 
 
 @pytest.mark.parametrize(
@@ -71,7 +72,13 @@ class Loaded:
     ],
 )
 def test_a_reading_with_a_wrong_value_is_refused(write_fleet: WriteFleet, column: str, value: str) -> None:
-    row = {"vehicle_id": "V1", "read_at": "2026-01-05", "meter": "odometer", "reading": "100", "unit": "km"} | {column: value}
+    row = {
+        "vehicle_id": "V1",
+        "read_at": "2026-01-05",
+        "meter": "odometer",
+        "reading": "100",
+        "unit": "km",
+    } | {column: value}
     readings = ",".join(row) + "\n" + ",".join(f'"{cell}"' for cell in row.values()) + "\n"
     loaded = Loaded(write_fleet(vehicles=VEHICLES, tasks=TASKS, readings=readings))
     assert loaded.problems == [("readings.csv", 2, column, value, "row")]
@@ -230,7 +237,9 @@ def corruptions(lines: list[str], rng: random.Random) -> Iterator[str]:
 def test_every_row_is_accounted_for_whatever_is_done_to_the_file(write_fleet: WriteFleet, seed: int) -> None:
     """Conservation: rows_read = rows_loaded + rows_repeated + rows_quarantined, and the list names each refused row."""
     rng = random.Random(seed)
-    lines = [f"V1,2026-{rng.randint(1, 12):02}-{rng.randint(1, 30):02},{rng.randint(0, 999999)},km,card" for _ in range(60)]
+    lines = [
+        f"V1,2026-{rng.randint(1, 12):02}-{rng.randint(1, 30):02},{rng.randint(0, 999999)},km,card" for _ in range(60)
+    ]
     rng.shuffle(lines)
     readings = "\n".join(["vehicle_id,read_at,reading,unit,source", *corruptions(lines, rng)]) + "\n"
     loaded = Loaded(write_fleet(vehicles=VEHICLES, tasks=TASKS, readings=readings))
@@ -247,6 +256,8 @@ def test_duckdb_and_the_standard_library_read_a_clean_file_alike(write_fleet: Wr
     fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS, readings="vehicle_id,read_at,reading,unit\n" + "\n".join(lines))
     loaded = Loaded(fleet)
     with (fleet / "readings.csv").open(newline="") as file:
-        expected = [(line, r["vehicle_id"], r["read_at"], float(r["reading"])) for line, r in enumerate(csv.DictReader(file), 2)]
+        expected = [
+            (line, r["vehicle_id"], r["read_at"], float(r["reading"])) for line, r in enumerate(csv.DictReader(file), 2)
+        ]
     found = loaded.rows("select line, vehicle_id, read_at::date::varchar, reading::double from readings order by line")
     assert found == expected

@@ -1,6 +1,6 @@
 """The largest believable set of readings: checked against trying every set, and its tie rule by hand."""
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -21,17 +21,19 @@ readings = st.lists(
 
 
 def could_follow(earlier: tuple[int, int], later: tuple[int, int]) -> bool:
-    """The contract's rule: 0 <= gain <= most per day × max(1, days apart)."""
+    """The contract's rule: 0 <= gain <= most per day * max(1, days apart)."""
     gain, apart = later[1] - earlier[1], later[0] - earlier[0]
-    return 0 <= gain and gain * DAY <= MOST_PER_DAY * max(DAY, apart)
+    return gain >= 0 and gain * DAY <= MOST_PER_DAY * max(DAY, apart)
 
 
 def believable(some: list[tuple[int, int]]) -> bool:
-    return all(could_follow(earlier, later) for earlier, later in zip(some, some[1:], strict=False))
+    return all(could_follow(earlier, later) for earlier, later in pairwise(some))
 
 
 def best_of_all(some: list[tuple[int, int]]) -> list[int]:
-    """By trying every set: the largest, of these the one whose last reading is the latest, then the last but one, and so on."""
+    """By trying every set: the largest, of these the one whose last reading is the latest, then the last but one, and
+    so on.
+    """
     sets = (places for size in range(len(some) + 1) for places in combinations(range(len(some)), size))
     return list(max((p for p in sets if believable([some[at] for at in p])), key=lambda p: (len(p), p[::-1])))
 
@@ -55,7 +57,9 @@ def test_of_two_equal_sets_the_one_that_ends_later_is_kept() -> None:
 
 
 def test_several_readings_of_one_day_may_each_gain_what_a_day_allows() -> None:
-    """The rule is between neighbours: 200 and 200 more on one day pass, though together they are more than a day allows."""
+    """The rule is between neighbours: 200 and 200 more on one day pass, though together they are more than a day
+    allows.
+    """
     assert longest_chain([0, HOUR, 2 * HOUR], [0, 200, 400], MOST_PER_DAY) == [0, 1, 2]
     assert longest_chain([0, 2 * HOUR], [0, 400], MOST_PER_DAY) == [1]
 

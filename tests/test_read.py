@@ -101,7 +101,8 @@ def test_tabs_part_the_cells_of_tsv(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("data", "lines"), [(b"", 0), (b"a", 1), (b"a\n", 1), (b"a\nb", 2), (b"a\nb\n\n\r\n", 2), (b"\n\n", 0), (b"a\n\nb\n", 3)]
+    ("data", "lines"),
+    [(b"", 0), (b"a", 1), (b"a\n", 1), (b"a\nb", 2), (b"a\nb\n\n\r\n", 2), (b"\n\n", 0), (b"a\n\nb\n", 3)],
 )
 def test_lines_are_counted_without_blank_ones_at_the_end(tmp_path: Path, data: bytes, lines: int) -> None:
     path = tmp_path / "in.csv"
@@ -140,7 +141,14 @@ def test_every_line_of_any_file_is_a_record_or_refused(tmp_path: Path, data: byt
 def test_files_of_the_fleet_folder(tmp_path: Path) -> None:
     (tmp_path / "readings").mkdir()
     (tmp_path / ".fleetreport").mkdir()
-    for name in ("vehicles.csv", "readings/b.csv", "readings/a.csv", "reading.csv", "README.md", ".fleetreport/tasks.csv"):
+    for name in (
+        "vehicles.csv",
+        "readings/b.csv",
+        "readings/a.csv",
+        "reading.csv",
+        "README.md",
+        ".fleetreport/tasks.csv",
+    ):
         (tmp_path / name).write_text("x\n")
     files, strangers = find_files(tmp_path)
     assert [(file.table, file.name) for file in files] == [

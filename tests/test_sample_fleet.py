@@ -1,4 +1,6 @@
-"""The sample fleet: its planted faults are all found and nothing else is, and its files are what its generator writes."""
+"""The sample fleet: its planted faults are all found and nothing else is, and its files are what its generator
+writes.
+"""
 
 import csv
 import subprocess
@@ -9,8 +11,8 @@ from pathlib import Path
 
 import duckdb
 import pytest
-
 from conftest import ROOT, SAMPLE_FLEET
+
 from fleetreport.read import find_files
 from fleetreport.settings import read_settings
 from fleetreport.store import open_store
@@ -21,7 +23,9 @@ WEEKS = ("2026-11-11", "2026-11-18", "2026-11-25")
 
 
 @pytest.fixture(scope="module", params=WEEKS)
-def week(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, duckdb.DuckDBPyConnection]]:
+def week(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[str, duckdb.DuckDBPyConnection]]:
     settings = read_settings(SAMPLE_FLEET)
     db = open_store(tmp_path_factory.mktemp("week") / "store.duckdb", settings)
     work_out(db, find_files(SAMPLE_FLEET)[0], settings, date.fromisoformat(request.param), "sample")
@@ -29,7 +33,9 @@ def week(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     db.close()
 
 
-def test_the_planted_faults_are_all_set_aside_and_nothing_else_is(week: tuple[str, duckdb.DuckDBPyConnection]) -> None:
+def test_the_planted_faults_are_all_set_aside_and_nothing_else_is(
+    week: tuple[str, duckdb.DuckDBPyConnection],
+) -> None:
     as_of, db = week
     with PLANTED.open(encoding="utf-8", newline="") as file:
         planted = {

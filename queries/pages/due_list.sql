@@ -30,7 +30,7 @@
 --          caution
 
 select d.vehicle_id, v.title as vehicle_title, v.class, coalesce(v.depot, '') as depot,
-    coalesce(v.cost_centre, '') as cost_centre, d.task, d.title as task_title, d.status, d.governed_by, d.due_on,
+    coalesce(v.cost_centre, '') as cost_centre, d.task, shown_title(p.title, d.task) as task_title, d.status, d.governed_by, d.due_on,
     d.due_on_early, d.due_on_late, d.days_left, d.late_by_pct, d.distance_unit,
     d.due_odometer, d.distance_left, d.odometer_now, d.last_done_odometer,
     round(from_km(coalesce(o.offset_now, 0), d.distance_unit), 1)::decimal(18, 1) as odometer_offset,
@@ -41,12 +41,12 @@ select d.vehicle_id, v.title as vehicle_title, v.class, coalesce(v.depot, '') as
     h.last_on as hours_read_on,
     d.rate_per_day, d.last_done_on,
     round(from_km(
-        case when l.done_on is null then coalesce(p.first_km, p.every_km) else coalesce(p.every_km, p.first_km) end,
+        case when l.done_on is null or p.after is not null then coalesce(p.first_km, p.every_km) else p.every_km end,
         d.distance_unit), 1)::decimal(18, 1) as interval_distance,
-    case when l.done_on is null then coalesce(p.first_months, p.every_months)
-        else coalesce(p.every_months, p.first_months) end as interval_months,
-    case when l.done_on is null then coalesce(p.first_hours, p.every_hours)
-        else coalesce(p.every_hours, p.first_hours) end::decimal(18, 1) as interval_hours,
+    case when l.done_on is null or p.after is not null then coalesce(p.first_months, p.every_months)
+        else p.every_months end as interval_months,
+    case when l.done_on is null or p.after is not null then coalesce(p.first_hours, p.every_hours)
+        else p.every_hours end::decimal(18, 1) as interval_hours,
     p.basis, s.rule as due_rule, f.title as follows_task_title, v.duty, p.labour_hours, p.source, p.caution
 from due d
 join due_state s using (vehicle_id, task)
@@ -55,7 +55,7 @@ join vehicles v using (vehicle_id)
 left join last_done l using (vehicle_id, task)
 left join meter_now o on o.vehicle_id = d.vehicle_id and o.meter = 'odometer'
 left join meter_now h on h.vehicle_id = d.vehicle_id and h.meter = 'hours'
-left join (select vehicle_id, task, coalesce(title, task) as title from task_plan) f
+left join (select vehicle_id, task, shown_title(title, task) as title from task_plan) f
     on f.vehicle_id = p.vehicle_id and f.task = p.after
 where d.status in ('overdue', 'due', 'upcoming')
 order by d.vehicle_id, d.task

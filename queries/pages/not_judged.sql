@@ -11,7 +11,7 @@
 --          last_reading_on   day of its last believable reading
 
 with unknown as (
-    select s.vehicle_id, s.task, coalesce(p.title, s.task) as task_title, s.why_unknown as reason,
+    select s.vehicle_id, s.task, shown_title(p.title, s.task) as task_title, s.why_unknown as reason,
         case when s.why_unknown in ('no reading', 'no rate') then
             case when coalesce(p.every_km, p.first_km) is not null and o.rate is null then 'odometer' else 'hours' end
         end as missing

@@ -188,9 +188,7 @@ def faultless_sheets() -> list[Sheet]:
             stock.rows_of(vehicles.VEHICLE_ITEMS, vehicles.VEHICLE_ITEM_COLUMNS),
         ),
     }
-    sheets = [
-        Sheet(f"{name}.csv", columns, [Row(row) for row in rows]) for name, (columns, rows) in tables.items()
-    ]
+    sheets = [Sheet(f"{name}.csv", columns, [Row(row) for row in rows]) for name, (columns, rows) in tables.items()]
     sheets.append(Sheet("expiries.csv", EXPIRY_COLUMNS, expiries))
     sheets.append(Sheet("meter_changes.csv", METER_CHANGE_COLUMNS, _meter_changes(fleet)))
     return sheets + reading_sheets(fleet) + _history_sheets(lines)

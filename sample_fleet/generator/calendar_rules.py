@@ -21,6 +21,4 @@ def year_day_after(last: date | None, month_day: str, start: date, today: date) 
     if last is None:
         after = max(start, today - timedelta(300))
         return next(d for y in range(after.year, after.year + 2) if (d := date(y, month, day)) > after)
-    return next(
-        d for y in range(last.year, last.year + 3) if (d := date(y, month, day)) - timedelta(60) > last
-    )
+    return next(d for y in range(last.year, last.year + 3) if (d := date(y, month, day)) - timedelta(60) > last)

@@ -61,21 +61,16 @@ class Planter:
         for row in self.sheets[path].rows:
             day = row.cells.get("read_at") or row.cells.get("done_on") or ""
             fits = all(
-                (row.cells.get(k, "") != "") if v == "*" else row.cells.get(k, "") == v
-                for k, v in where.items()
+                (row.cells.get(k, "") != "") if v == "*" else row.cells.get(k, "") == v for k, v in where.items()
             )
             if fits and day >= since and id(row) not in self.spoilt and row.raw is None:
                 return row
         raise LookupError(f"{path}: no row with {where} since {since!r}")
 
     def _files_with(self, row: Row) -> list[Sheet]:
-        return [
-            sheet for path, sheet in sorted(self.sheets.items()) if any(each is row for each in sheet.rows)
-        ]
+        return [sheet for path, sheet in sorted(self.sheets.items()) if any(each is row for each in sheet.rows)]
 
-    def _note(
-        self, sheet: Sheet, row: Row, column: str, scope: str, what: str, value: str, day: str = ""
-    ) -> None:
+    def _note(self, sheet: Sheet, row: Row, column: str, scope: str, what: str, value: str, day: str = "") -> None:
         self.spoilt.add(id(row))
         row.refused = scope == "row"
         self.planted.append(Planted(sheet, row, column, value, scope, day, what))
@@ -124,9 +119,7 @@ class Planter:
 def plant(sheets: list[Sheet]) -> list[Planted]:
     """Plant everything on the list; in order of file and line."""
     planter = Planter(sheets)
-    note = planter.find(
-        "history/harrow_bore-2023-to-2026-10.csv", {"vehicle_id": "T01", "note": ""}, "2024-05-01"
-    )
+    note = planter.find("history/harrow_bore-2023-to-2026-10.csv", {"vehicle_id": "T01", "note": ""}, "2024-05-01")
     note.cells["note"] = "found on the road test:\nbrakes even, no pull"
     planter.spoilt.add(id(note))
     for repeat in REPEATED:

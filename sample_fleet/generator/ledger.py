@@ -105,9 +105,7 @@ class Clerk:
             if turn % (int(row["reuses"] or 0) + 1) or self.rng.random() > float(row["chance"] or 1):
                 continue
             own = self.own_items.get((row["task"], row["item"]))
-            taken.append(
-                (own["item"], float(own["quantity"])) if own else (row["item"], float(row["quantity"]))
-            )
+            taken.append((own["item"], float(own["quantity"])) if own else (row["item"], float(row["quantity"])))
         fridge = [row for (task, _), row in self.own_items.items() if task == done.task == "fridge_unit"]
         return taken + [(row["item"], float(row["quantity"])) for row in fridge]
 
@@ -117,6 +115,7 @@ class Clerk:
         return f"{quantity * self.prices[item] * 1.035**-years * self.rng.uniform(0.94, 1.06):.2f}"
 
     def hand_for(self, done: Done) -> str:
+        """Which of the hands writes this piece of work down."""
         if done.opening:
             return "card_index"
         if done.task == "wheel_nuts":
@@ -153,9 +152,7 @@ class Clerk:
         items = self.items_of(done)
         if hand == "cinder_flat":
             parts = sum(float(self.cost(item, quantity, done.on)) for item, quantity in items)
-            first = (
-                {"item": items[0][0], "quantity": items[0][1], "parts_cost": f"{parts:.2f}"} if items else {}
-            )
+            first = {"item": items[0][0], "quantity": items[0][1], "parts_cost": f"{parts:.2f}"} if items else {}
             yield base | first
             return
         if hand == "harrow_bore":
@@ -188,9 +185,7 @@ class Clerk:
         """Out-of-plan work with its costs; older and severe vehicles break more."""
         letter = self.truth.id[0]
         a_year = {"T": 3.2, "W": 2.8, "D": 2.4, "G": 1.3, "R": 0.8}.get(letter, 1.4)
-        a_year *= (1.35 if self.truth.row["duty"] == "severe" else 1.0) * (
-            0.6 + (2026 - self.truth.start.year) * 0.08
-        )
+        a_year *= (1.35 if self.truth.row["duty"] == "severe" else 1.0) * (0.6 + (2026 - self.truth.start.year) * 0.08)
         for on in self._days(a_year):
             words, item, low, high, labour = self.rng.choice([r for r in REPAIRS if letter in r[0]])[1:]
             hand = HAND_OF_DEPOT[self.truth.row["depot"]]
@@ -231,9 +226,7 @@ class Clerk:
             )
         for on in self._days(0.8):
             condition, note = self.rng.choice(FIELD_FINDINGS)
-            yield self.line(
-                "field_log", on, kind="check", description="driver's check", condition=condition, note=note
-            )
+            yield self.line("field_log", on, kind="check", description="driver's check", condition=condition, note=note)
 
     def tests(self) -> Iterator[Line]:
         """The test station's lines: one a year, some days before the old certificate runs out."""

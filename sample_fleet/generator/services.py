@@ -47,9 +47,7 @@ class Job:
         severe = self.truth.row["duty"] == "severe"
         scale = KM_PER_MILE if self.row["distance_unit"] == "mi" else 1.0
         for trigger, factor in (("distance", scale), ("months", 1.0), ("hours", 1.0)):
-            every = (self.row.get(f"severe_{trigger}") if severe else None) or self.row.get(
-                f"every_{trigger}"
-            )
+            every = (self.row.get(f"severe_{trigger}") if severe else None) or self.row.get(f"every_{trigger}")
             if every:
                 self.every[trigger] = float(every) * factor
             if self.row.get(f"first_{trigger}"):
@@ -99,9 +97,7 @@ class Job:
         near = min(range(39), key=lambda k: (abs(steps[k] - day.toordinal()), -k))
         return float(steps[near + 1]), float(steps[near])
 
-    def _next_anchor(
-        self, trigger: str, day: date, every: float, due: float, since: float
-    ) -> tuple[float, float]:
+    def _next_anchor(self, trigger: str, day: date, every: float, due: float, since: float) -> tuple[float, float]:
         """Within the tolerance the service counts where it was due, else where it was done."""
         share = float(self.row["late_tolerance_pct"] or 10) / 100
         at = self._at(trigger, day)
@@ -139,9 +135,7 @@ def tasks_in_force(truth: Truth) -> dict[str, Cells]:
     for own in rows_of(VEHICLE_TASKS, VEHICLE_TASK_COLUMNS):
         if own["vehicle_id"] == truth.id:
             blank: Cells = dict.fromkeys(TASKS[0])
-            filled = {
-                name: value for name, value in own.items() if value and name not in ("vehicle_id", "reason")
-            }
+            filled = {name: value for name, value in own.items() if value and name not in ("vehicle_id", "reason")}
             rows[own["task"]] = {**rows.get(own["task"], blank), **filled}
     return rows
 
@@ -248,9 +242,7 @@ class Workshop:
         for trigger, way in job.first.items():
             point, _ = job._ahead(trigger, visit, way)
             days.append(
-                date.fromordinal(int(point))
-                if trigger == "months"
-                else self.truth.day_of(METERS[trigger], point)
+                date.fromordinal(int(point)) if trigger == "months" else self.truth.day_of(METERS[trigger], point)
             )
         due = max(min(days), visit + timedelta(1))
         planned = due + timedelta(self.rng.randint(0, 2)) if self.rng.random() < 0.94 else None

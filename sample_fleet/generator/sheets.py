@@ -27,9 +27,7 @@ class Row:
 class Sheet:
     """One file: path below the fleet folder, table, columns, rows; `windows` writes a BOM and CRLF."""
 
-    def __init__(
-        self, path: str, columns: tuple[str, ...], rows: Iterable[Row], windows: bool = False
-    ) -> None:
+    def __init__(self, path: str, columns: tuple[str, ...], rows: Iterable[Row], windows: bool = False) -> None:
         self.path = path
         self.table = path.split("/")[0].removesuffix(".csv")
         self.columns = columns

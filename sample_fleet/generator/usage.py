@@ -42,12 +42,8 @@ class Truth:
         self.start = date.fromisoformat(row["in_service_on"])
         self.miles = row["distance_unit"] == "mi"
         unit = KM_PER_MILE if self.miles else 1.0
-        self.km = self._add_up(
-            float(row["in_service_odometer"] or 0) * unit, float(row["km_a_day"] or 0), 640.0, "km"
-        )
-        self.hours = self._add_up(
-            float(row["in_service_hours"] or 0), float(row["hours_a_day"] or 0), 14.4, "h"
-        )
+        self.km = self._add_up(float(row["in_service_odometer"] or 0) * unit, float(row["km_a_day"] or 0), 640.0, "km")
+        self.hours = self._add_up(float(row["in_service_hours"] or 0), float(row["hours_a_day"] or 0), 14.4, "h")
         self.changes = self._meter_changes()
 
     def _add_up(self, total: float, base: float, most: float, what: str) -> list[float]:
@@ -78,9 +74,7 @@ class Truth:
         for vehicle, on, meter, first in METER_CHANGES:
             if vehicle == self.id:
                 day = date.fromisoformat(on)
-                found.append(
-                    (day, meter, self.dial(meter, datetime(day.year, day.month, day.day, 12)), first)
-                )
+                found.append((day, meter, self.dial(meter, datetime(day.year, day.month, day.day, 12)), first))
         return found
 
     def total(self, meter: str, when: datetime) -> float:

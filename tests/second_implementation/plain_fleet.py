@@ -102,13 +102,8 @@ def read_fleet(folder: Path) -> Fleet:
         written=written + read_readings(folder, vehicles) + written_in_history,
         meter_changes=read_meter_changes(folder, vehicles),
         history=history,
-        tasks={
-            (r.cells["class"], r.cells["task"]): r.cells
-            for r in load(folder, "tasks", fill_task, needed=True)
-        },
-        vehicle_tasks={
-            (r.cells["vehicle_id"], r.cells["task"]): r.cells for r in load(folder, "vehicle_tasks")
-        },
+        tasks={(r.cells["class"], r.cells["task"]): r.cells for r in load(folder, "tasks", fill_task, needed=True)},
+        vehicle_tasks={(r.cells["vehicle_id"], r.cells["task"]): r.cells for r in load(folder, "vehicle_tasks")},
         expiries=read_expiries(folder),
     )
 

@@ -117,9 +117,7 @@ def kept_readings(fleet: Fleet, as_of: date) -> dict[tuple[str, str], KeptAndRef
     for vehicle_id in fleet.vehicles:
         for meter in METERS:
             changes = changes_of(fleet, vehicle_id, meter, as_of)
-            written = [
-                w for w in fleet.written if (w.vehicle_id, w.meter) == (vehicle_id, meter) and w.day <= as_of
-            ]
+            written = [w for w in fleet.written if (w.vehicle_id, w.meter) == (vehicle_id, meter) and w.day <= as_of]
             readings = in_order([on_the_scale(w, changes) for w in written])
             kept = longest_chain(readings, fleet.settings.most_per_day[meter])
             cells = {reading.cell for reading in kept}
@@ -189,10 +187,6 @@ Rates = Mapping[tuple[str, str], Decimal | None]
 ReadMeter = Callable[[date], Decimal | None]
 
 
-def meters_of(
-    vehicle_id: str, sorted_out: Mapping[tuple[str, str], KeptAndRefused], rates: Rates
-) -> dict[str, Meter]:
+def meters_of(vehicle_id: str, sorted_out: Mapping[tuple[str, str], KeptAndRefused], rates: Rates) -> dict[str, Meter]:
     """The two meters of a vehicle."""
-    return {
-        meter: Meter(sorted_out[vehicle_id, meter].kept, rates.get((vehicle_id, meter))) for meter in METERS
-    }
+    return {meter: Meter(sorted_out[vehicle_id, meter].kept, rates.get((vehicle_id, meter))) for meter in METERS}

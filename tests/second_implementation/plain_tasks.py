@@ -57,9 +57,7 @@ def tasks_in_force(fleet: Fleet, vehicle: Vehicle) -> dict[str, Task]:
     return result
 
 
-def merged_task(
-    task: str, severe: bool, general: dict[str, str], own: dict[str, str], expires_on: date | None
-) -> Task:
+def merged_task(task: str, severe: bool, general: dict[str, str], own: dict[str, str], expires_on: date | None) -> Task:
     """One task: a filled own cell replaces the general one; a distance has the unit of its own row."""
     general_unit = general.get("distance_unit") or "km"
     own_unit = own.get("distance_unit") or general_unit
@@ -122,9 +120,7 @@ def services_of(
     services = []
     for day in sorted({line.day for line in doings}):
         of_day = [line for line in doings if line.day == day]
-        done = {
-            trigger: meter_of_service(of_day, meters[meter], meter) for trigger, meter in METER_OF.items()
-        }
+        done = {trigger: meter_of_service(of_day, meters[meter], meter) for trigger, meter in METER_OF.items()}
         services.append(Service(day, done, any(line.task == task for line in of_day)))
     return services
 

@@ -74,11 +74,7 @@ def random_intervals(rng: Random, prefix: str, unit: str, likely: float) -> Cell
     }
     grids = {"distance": distances[unit], "months": [1, 2, 3, 6, 6, 12, 24], "hours": [100, 250, 500]}
     weights = {"distance": likely, "months": likely * 0.8, "hours": likely * 0.5}
-    return {
-        f"{prefix}_{name}": str(rng.choice(grid))
-        for name, grid in grids.items()
-        if rng.random() < weights[name]
-    }
+    return {f"{prefix}_{name}": str(rng.choice(grid)) for name, grid in grids.items() if rng.random() < weights[name]}
 
 
 def random_task(rng: Random, others: list[str]) -> Cells:
@@ -169,9 +165,7 @@ def add_vehicle(
     for task in rng.sample([*NAMES, "permit", "permit"], rng.choice([0, 0, 0, 1, 2])):
         for _ in range(rng.choice([1, 1, 2])):
             expires_on = as_of + timedelta(rng.choice([*ahead, -200, 200]))
-            tables["expiries"].append(
-                {"vehicle_id": name, "task": task, "expires_on": expires_on.isoformat()}
-            )
+            tables["expiries"].append({"vehicle_id": name, "task": task, "expires_on": expires_on.isoformat()})
 
 
 def add_meter(
@@ -194,9 +188,7 @@ def add_meter(
 def add_own_tasks(rng: Random, name: str, vehicle_class: str, tables: dict[str, list[Cells]]) -> None:
     """Rows of `vehicle_tasks`: cells that replace the class's, and tasks only this vehicle has."""
     of_class = [row["task"] for row in tables["tasks"] if row["class"] in (vehicle_class, "*")]
-    for task in dict.fromkeys(
-        rng.sample([*of_class, *of_class, "own_task", "permit"], rng.choice([0, 0, 1, 2]))
-    ):
+    for task in dict.fromkeys(rng.sample([*of_class, *of_class, "own_task", "permit"], rng.choice([0, 0, 1, 2]))):
         cells = random_task(rng, [other for other in of_class if other != task] or ["belt"])
         if task in of_class:
             cells = {column: text for column, text in cells.items() if rng.random() < 0.5}

@@ -146,9 +146,7 @@ def brink(rng: Random, gauge: Gauge, meter: str, as_of: date) -> list[Cells]:
     day = max(gauge.start, as_of - timedelta(rng.choice([2, 5, 9])))
     value = gauge.shown(day)
     over = rng.choice([0, 0, 1])
-    early, late, days = rng.choice(
-        [("T06:00", "T18:00", 1.5), ("", "T18:00", 1), ("", "", 1), ("T18:00", "T06:00", 1)]
-    )
+    early, late, days = rng.choice([("T06:00", "T18:00", 1.5), ("", "T18:00", 1), ("", "", 1), ("T18:00", "T06:00", 1)])
     return [
         {"read_at": day.isoformat() + early, "reading": figure(value)},
         {"read_at": (day + timedelta(1)).isoformat() + late, "reading": figure(value + most * days + over)},
@@ -180,9 +178,7 @@ def half_way(rng: Random, trigger: str, length: float, gauge: Gauge, since: date
     return None
 
 
-def service_days(
-    rng: Random, cells: Cells, gauges: dict[str, Gauge], as_of: date, ahead: list[int]
-) -> list[date]:
+def service_days(rng: Random, cells: Cells, gauges: dict[str, Gauge], as_of: date, ahead: list[int]) -> list[date]:
     """Days a task was done, aimed at due points, tolerances, half-way points and days `ahead` of A."""
     names = [n for n in ("distance", "hours", "months") if cells.get(f"every_{n}") or cells.get(f"first_{n}")]
     start = gauges["distance"].start
@@ -211,9 +207,7 @@ def service_days(
     return days
 
 
-def aimed_last(
-    name: str, length: float, gauge: Gauge, days: list[date], due: date, as_of: date
-) -> list[date]:
+def aimed_last(name: str, length: float, gauge: Gauge, days: list[date], due: date, as_of: date) -> list[date]:
     """The same days, but the last done one interval before `due`."""
     last = add_months(due, -int(length)) if name == "months" else None
     if name != "months" and gauge.rate:
@@ -229,9 +223,7 @@ def lines_for(
     """One or two rows of `history` for a day of work."""
     gauge, hours = gauges["distance"], gauges.get("hours")
     row = {"vehicle_id": vehicle, "done_on": day.isoformat(), "task": task}
-    row["kind"] = rng.choice(
-        ["", "", "scheduled", "scheduled", "repair", "check"] + ["top_up"] * (rng.random() < 0.3)
-    )
+    row["kind"] = rng.choice(["", "", "scheduled", "scheduled", "repair", "check"] + ["top_up"] * (rng.random() < 0.3))
     row["unit"] = rng.choice(["", unit])
     if rng.random() < 0.75:
         value = gauge.shown(day, rng.random() < 0.7)

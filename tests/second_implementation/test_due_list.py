@@ -20,7 +20,15 @@ from fleetreport.week import work_out
 SEEDS = range(60)
 KM_IN_A_MILE = Decimal("1.609344")
 SAME = ("status", "governed_by", "due_on", "days_left", "last_done_on", "odometer_read_on", "distance_unit")
-ONE_PLACE = ("due_odometer", "distance_left", "last_done_odometer", "odometer_now", "due_hours", "hours_left", "late_by_pct")
+ONE_PLACE = (
+    "due_odometer",
+    "distance_left",
+    "last_done_odometer",
+    "odometer_now",
+    "due_hours",
+    "hours_left",
+    "late_by_pct",
+)
 DISTANCES = ("due_odometer", "distance_left", "last_done_odometer", "odometer_now")
 
 Case = tuple[duckdb.DuckDBPyConnection, plain_due.WorkedOut]
@@ -62,10 +70,12 @@ def test_every_row_of_the_due_list(case: Case) -> None:
         other = plain.due[key]
         wrong += [(key, c, row[c], getattr(other, c)) for c in SAME if row[c] != getattr(other, c)]
         for column, half in [*((c, Fraction(1, 20)) for c in ONE_PLACE), ("rate_per_day", Fraction(1, 2000))]:
-            exact = printed(other, column)
-            same = row[column] is None if exact is None else (
-                row[column] is not None and abs(Fraction(row[column]) - exact) <= half + Fraction(1, 10**9))  # fmt: skip
-            wrong += [] if same else [(key, column, row[column], exact and float(exact))]
+            exact, shown = printed(other, column), row[column]
+            if exact is None or shown is None:
+                same = exact is shown
+            else:
+                same = abs(Fraction(shown) - exact) <= half + Fraction(1, 10**9)
+            wrong += [] if same else [(key, column, shown, exact and float(exact))]
     assert wrong == []
 
 

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 from dateutil.relativedelta import relativedelta
-
 from plain_cells import add_months
 from small_fleets import fleet_folder, one_vehicle, row_of, work
 
@@ -28,10 +27,12 @@ def test_months_of_w3c_xml_schema_part_2_appendix_e() -> None:
     """The examples for adding durations to dateTimes, their date parts."""
     assert add_months(date(2000, 3, 31), 1) == date(2000, 4, 30)  # (2000-03-30 + P1D) + P1M
     after_a_month = add_months(date(2000, 3, 30), 1)
-    assert after_a_month is not None and after_a_month + timedelta(1) == date(2000, 5, 1)
+    assert after_a_month is not None
+    assert after_a_month + timedelta(1) == date(2000, 5, 1)
     assert add_months(date(2000, 1, 1), -3) == date(1999, 10, 1)
     after_15_months = add_months(date(2000, 1, 12), 15)
-    assert after_15_months is not None and after_15_months + timedelta(5) == date(2001, 4, 17)
+    assert after_15_months is not None
+    assert after_15_months + timedelta(5) == date(2001, 4, 17)
 
 
 def test_months_stop_at_the_end_of_the_calendar() -> None:
@@ -168,17 +169,14 @@ def test_wheel_nuts_are_checked_again_within_80_km(tmp_path: Path, odometer: int
         (["2024-03-20", "2024-04-02"], None),
     ],
 )
-def test_a_follow_up_is_met_from_the_day_of_its_parent(
-    tmp_path: Path, checks: list[str], due_on: str | None
-) -> None:
+def test_a_follow_up_is_met_from_the_day_of_its_parent(tmp_path: Path, checks: list[str], due_on: str | None) -> None:
     """By hand: the parent was done on 2024-03-01 and 2024-03-08; the follow-up falls due a month later."""
     checks_as_lines = "".join(f"\nV01,{day},retorque" for day in checks)
     fleet_folder(
         tmp_path,
         vehicles=one_vehicle(),
         tasks="class,task,after,first_months\nvan,wheel_off,,\nvan,retorque,wheel_off,1",
-        history="vehicle_id,done_on,task\nV01,2024-03-01,wheel_off\nV01,2024-03-08,wheel_off"
-        + checks_as_lines,
+        history="vehicle_id,done_on,task\nV01,2024-03-01,wheel_off\nV01,2024-03-08,wheel_off" + checks_as_lines,
     )
     row = row_of(work(tmp_path, "2024-04-02", None), "retorque")
     assert row.due_on == (date.fromisoformat(due_on) if due_on else None)

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
 from plain_fleet import MeterChange
 from plain_meters import Meter, Reading, accumulated, constant_rate, could_follow, in_order, longest_chain
 from small_fleets import fleet_folder, one_vehicle, work
@@ -77,7 +76,8 @@ def test_no_larger_set_and_no_later_one_exists(readings: list[Reading]) -> None:
 def test_could_follow_is_not_transitive() -> None:
     """Three readings of one day, 100 km apart, at most 100 a day: the last could not follow the first."""
     first, middle, last = (Reading(date(2024, 1, 1), None, Decimal(n)) for n in (0, 100, 200))
-    assert could_follow(first, middle, Decimal(100)) and could_follow(middle, last, Decimal(100))
+    assert could_follow(first, middle, Decimal(100))
+    assert could_follow(middle, last, Decimal(100))
     assert not could_follow(first, last, Decimal(100))
     assert longest_chain([last, middle, first], Decimal(100)) == [first, middle, last]
 

@@ -6,7 +6,6 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-
 from plain_fleet import read_fleet
 from plain_tasks import tasks_in_force
 from small_fleets import fleet_folder, one_vehicle, row_of, work
@@ -45,9 +44,7 @@ def test_fixed_never_done(tmp_path: Path, in_service: str, due: int) -> None:
         ("2020-04-11", "overdue", "2020-04-10", -100),
     ],
 )
-def test_statuses_of_a_steady_vehicle(
-    tmp_path: Path, as_of: str, status: str, due_on: str, left: int
-) -> None:
+def test_statuses_of_a_steady_vehicle(tmp_path: Path, as_of: str, status: str, due_on: str, left: int) -> None:
     """By hand: 100 km a day from 0 on 2020-01-01, due at 10,000 km, which is day 100; horizon 40 days."""
     fleet_folder(
         tmp_path,

@@ -13,10 +13,9 @@ from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
-import pytest
-
 import plain_due
 import plain_points
+import pytest
 from plain_cells import add_months, load, moment, raw_rows
 from plain_due import DueRow, Judged, WorkedOut, work_out
 from plain_fleet import Fleet, Vehicle, read_fleet
@@ -67,7 +66,8 @@ def test_the_same_seed_writes_the_same_bytes(tmp_path: Path) -> None:
         as_of = write_random_fleet(tmp_path / name, 7)
         files = sorted((tmp_path / name).rglob("*.*"))
         both.append((as_of, [(f.relative_to(tmp_path / name), f.read_bytes()) for f in files if f.is_file()]))
-    assert both[0] == both[1] and len(both[0][1]) >= 4
+    assert both[0] == both[1]
+    assert len(both[0][1]) >= 4
 
 
 def test_all_dates_lie_within_2019_to_2027(tmp_path: Path) -> None:
@@ -75,7 +75,8 @@ def test_all_dates_lie_within_2019_to_2027(tmp_path: Path) -> None:
         as_of = write_random_fleet(tmp_path / str(seed), seed)
         text = as_of.isoformat() + "".join(f.read_text() for f in (tmp_path / str(seed)).rglob("*.csv"))
         years = {int(year) for year in re.findall(r"(\d{4})-\d\d-\d\d", text)}
-        assert years <= set(range(2019, 2028)) and years
+        assert years <= set(range(2019, 2028))
+        assert years
 
 
 def test_random_fleets_reach_every_rule_many_times(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -161,16 +162,12 @@ def count_row(fleet: Fleet, vehicle: Vehicle, plan: dict[str, Task], row: DueRow
         seen[f"{len(task.interval)} intervals"] += 1
     seen["only first_*, " + done] += bool(task.first and not task.interval and not task.after)
     seen["first_* of its own, never done"] += bool(task.first and task.interval and done == "never done")
-    seen["fixed with first_*, never done"] += (
-        bool(task.first) and task.basis == "fixed" and done == "never done"
-    )
+    seen["fixed with first_*, never done"] += bool(task.first) and task.basis == "fixed" and done == "never done"
     seen["yearly, " + done] += bool(task.every_year_on)
     seen["yearly on 29 February"] += task.every_year_on == "02-29"
     seen["no record"] += no_record and not task.after
     seen["no record, but an expiry"] += no_record and task.expires_on is not None
-    seen["expiry alone"] += task.expires_on is not None and not (
-        task.first or task.interval or task.every_year_on
-    )
+    seen["expiry alone"] += task.expires_on is not None and not (task.first or task.interval or task.every_year_on)
     seen["expiry beside others"] += task.expires_on is not None and bool(task.interval)
     seen["left exactly 0"] += row.distance_left == 0 or row.hours_left == 0
     seen["due exactly on A"] += row.days_left == 0
@@ -196,11 +193,7 @@ def count_folder(folder: Path, fleet: Fleet, as_of: date, seen: Counter[str]) ->
         seen[f"{table} in a folder"] += (folder / table).is_dir()
         seen[f"{table} repeated"] += len(rows) - len({tuple(sorted(row.raw.items())) for row in rows})
         for row in rows:
-            day = (
-                moment(row.raw["read_at"])[0]
-                if table == "readings"
-                else date.fromisoformat(row.raw["done_on"])
-            )
+            day = moment(row.raw["read_at"])[0] if table == "readings" else date.fromisoformat(row.raw["done_on"])
             seen[f"{table} after A"] += day > as_of
     seen["history without odometer"] += sum(not row.cells["odometer"] for row in load(folder, "history"))
     seen["top_up with a task"] += sum(line.kind == "top_up" and line.task != "" for line in fleet.history)
@@ -219,9 +212,7 @@ def count_folder(folder: Path, fleet: Fleet, as_of: date, seen: Counter[str]) ->
         seen["not yet in service"] += vehicle.in_service_on > as_of
         seen["in miles"] += vehicle.distance_unit == "mi"
         if vehicle.retired_on:
-            seen[
-                "retired " + ("before A", "on A", "after A")[sign((vehicle.retired_on - as_of).days) + 1]
-            ] += 1
+            seen["retired " + ("before A", "on A", "after A")[sign((vehicle.retired_on - as_of).days) + 1]] += 1
         if fleet.settings.records_from:
             seen[f"records_from after in service {fleet.settings.records_from > vehicle.in_service_on}"] += 1
 
@@ -247,8 +238,7 @@ def count_meters(fleet: Fleet, worked: WorkedOut, seen: Counter[str]) -> None:
             allowed = Fraction(most) * max(Fraction(1), days_apart(earlier, later))
             seen["gain of exactly the most per day"] += Fraction(later.value - earlier.value) == allowed
             seen["the same, by part of a day"] += (
-                Fraction(later.value - earlier.value) == allowed
-                and days_apart(earlier, later).denominator > 1
+                Fraction(later.value - earlier.value) == allowed and days_apart(earlier, later).denominator > 1
             )
 
 
@@ -268,7 +258,5 @@ def largest_sets(both: KeptAndRefused, most: Decimal) -> int:
 def refused_in_a_row(both: KeptAndRefused) -> list[bool]:
     """Whether each refused reading stands next to another refused one."""
     ordered = in_order(both.kept + both.refused)
-    places = [
-        place for place, reading in enumerate(ordered) if reading.cell in {r.cell for r in both.refused}
-    ]
+    places = [place for place, reading in enumerate(ordered) if reading.cell in {r.cell for r in both.refused}]
     return [place + 1 in places for place in places]

@@ -1,0 +1,321 @@
+"""Fleets made up for the tests of the reports: the tables that the queries would hand over, figures in step.
+
+`report_tables(vehicles)` works every row out of an invented vehicle (its daily distance, its last services),
+so that due point, meter now, what is left, date and status agree with each other by plain arithmetic. Nothing
+random and nothing measured: the same call gives the same rows.
+"""
+
+from datetime import date, timedelta
+from decimal import Decimal
+from math import ceil
+from typing import NamedTuple
+
+import duckdb
+
+AS_OF = date(2026, 11, 25)
+DUE_DAYS, HORIZON_DAYS = 7, 56
+DEPOTS = ("North yard", "Harbour", "Quarry road", "")
+TENTH = Decimal("0.1")
+
+TABLES = {
+    "week_at_a_glance": """
+        fleet_name varchar, as_of date, iso_week varchar, due_until date, horizon_until date, currency
+        varchar, distance_unit varchar, vehicles integer, vehicles_overdue integer, vehicles_due
+        integer, tasks integer, tasks_overdue integer, tasks_due integer, tasks_upcoming integer,
+        tasks_later integer, tasks_unknown integer, rows_read integer, rows_loaded integer,
+        rows_repeated integer, rows_quarantined integer, values_quarantined integer,
+        readings_quarantined integer""",
+    "due_list": """
+        vehicle_id varchar, vehicle_title varchar, class varchar, depot varchar, cost_centre varchar,
+        task varchar, task_title varchar, status varchar, governed_by varchar, due_on date, due_on_early
+        date, due_on_late date, days_left integer, late_by_pct decimal(10,1), distance_unit varchar,
+        due_odometer decimal(18,1), distance_left decimal(18,1), odometer_now decimal(18,1),
+        last_done_odometer decimal(18,1), odometer_offset decimal(18,1), odometer_read_on date,
+        due_hours decimal(18,1), hours_left decimal(18,1), hours_now decimal(18,1), last_done_hours
+        decimal(18,1), hours_offset decimal(18,1), hours_read_on date, rate_per_day decimal(18,3),
+        last_done_on date, interval_distance decimal(18,1), interval_months integer, interval_hours
+        decimal(18,1), basis varchar, due_rule varchar, follows_task_title varchar, duty varchar,
+        labour_hours decimal(10,2), source varchar, caution varchar""",
+    "depot_summary": """
+        depot varchar, vehicles integer, vehicles_overdue integer, vehicles_due integer, tasks_overdue
+        integer, tasks_due integer, tasks_upcoming integer, labour_hours_overdue decimal(10,2),
+        labour_hours_due decimal(10,2), labour_hours_per_week decimal(10,2)""",
+    "not_judged": """
+        vehicle_id varchar, vehicle_title varchar, depot varchar, task varchar, task_title varchar,
+        reason varchar, meter varchar, last_reading_on date""",
+    "quarantine": """
+        file varchar, line integer, "table" varchar, "column" varchar, "value" varchar, reason varchar,
+        scope varchar""",
+    "loads": """
+        file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
+        rows_quarantined integer""",
+    "on_time": """
+        class varchar, month varchar, done integer, on_time integer, on_time_pct decimal(5,1)""",
+    "due": """
+        vehicle_id varchar, task varchar, title varchar, status varchar, governed_by varchar, due_on
+        date, days_left integer, due_odometer decimal(18,1), distance_left decimal(18,1), due_hours
+        decimal(18,1), hours_left decimal(18,1), distance_unit varchar, last_done_on date,
+        last_done_odometer decimal(18,1), odometer_now decimal(18,1), odometer_read_on date,
+        rate_per_day decimal(18,3), due_on_early date, due_on_late date, late_by_pct decimal(10,1)""",
+}
+
+
+class Plan(NamedTuple):
+    """One task of the made-up plan."""
+
+    task: str
+    title: str
+    every_km: int | None = None
+    every_hours: int | None = None
+    months: int | None = None
+    basis: str = "last_done"
+    rule: str = "interval"
+    source: str | None = "maker"
+    labour: str | None = "1.0"
+    caution: str | None = None
+    after: str | None = None
+
+
+PLAN = (
+    Plan("engine_oil", "Engine oil and filter", every_km=20000, months=12, labour="1.2",
+         caution="Used oil harms skin and water: gloves, and a drained-oil container."),
+    Plan("brake_check", "Brake pads and discs, measured", every_km=30000, labour="1.5",
+         caution="Support the vehicle on stands rated for it; never work under a jack alone."),
+    Plan("brake_fluid", "Brake fluid", months=24, labour="0.8"),
+    Plan("coolant", "Coolant", every_km=120000, months=60, basis="fixed"),
+    Plan("tyre_rotation", "Tyre rotation", every_km=15000, basis="anchored", source="own", labour="0.7"),
+    Plan("wheel_nuts", "Wheel nuts retightened", every_km=100, rule="follow_up", after="Wheel changed",
+         source="own", labour="0.2"),
+    Plan("inspection", "Yearly inspection", rule="expiry", source="law", labour="2.0"),
+    Plan("winter_check", "Winter check", rule="every_year", source="own", labour="0.5"),
+    Plan("lift_service", "Tail-lift service", every_hours=250, months=6, source="contract", labour="2.5"),
+    Plan("cabin_filter", "Cabin filter", every_km=40000, months=24, source=None, labour=None),
+)  # fmt: skip
+
+
+def report_tables(vehicles: int, unit: str = "km") -> duckdb.DuckDBPyConnection:
+    """A database in memory holding every table the reports read, for a fleet of so many vehicles."""
+    db = empty_tables()
+    due_rows = [row for number in range(vehicles) for row in _tasks_of(number, unit)]
+    listed = [row for row in due_rows if row["status"] in ("overdue", "due", "upcoming")]
+    _insert(db, "due_list", listed)
+    _insert(db, "due", [{**row, "title": row["task_title"]} for row in due_rows])
+    _insert(db, "not_judged", [_not_judged(number) for number in range(0, vehicles, 9) if vehicles > 3])
+    _fill_record_tables(db, vehicles)
+    db.execute(
+        """insert into depot_summary
+        select depot, count(distinct vehicle_id),
+            count(distinct vehicle_id) filter (status = 'overdue'),
+            count(distinct vehicle_id) filter (status = 'due'),
+            count(*) filter (status = 'overdue'), count(*) filter (status = 'due'),
+            count(*) filter (status = 'upcoming'),
+            coalesce(sum(labour_hours) filter (status = 'overdue'), 0),
+            coalesce(sum(labour_hours) filter (status = 'due'), 0),
+            case when depot <> '' then 80 end
+        from due_list group by depot"""
+    )
+    _fill_week(db, vehicles, unit)
+    return db
+
+
+def empty_tables() -> duckdb.DuckDBPyConnection:
+    """The tables without a row."""
+    db = duckdb.connect()
+    for table, columns in TABLES.items():
+        db.execute(f'create table "{table}" ({columns})')
+    return db
+
+
+def insert_week(db: duckdb.DuckDBPyConnection, fleet_name: str = "Example fleet", **counts: int) -> None:
+    """One row into `week_at_a_glance`; counts not given are 0."""
+    names = [c[0] for c in db.execute("describe week_at_a_glance").fetchall()]
+    fixed = {
+        "fleet_name": fleet_name, "as_of": AS_OF, "iso_week": "2026-W48",
+        "due_until": AS_OF + timedelta(DUE_DAYS), "horizon_until": AS_OF + timedelta(HORIZON_DAYS),
+        "currency": "EUR", "distance_unit": "km",
+    }  # fmt: skip
+    _insert(db, "week_at_a_glance", [{name: fixed.get(name, counts.get(name, 0)) for name in names}])
+
+
+def _tasks_of(number: int, unit: str) -> list[dict[str, object]]:
+    rows = [_due_row(number, index, plan, unit) for index, plan in enumerate(PLAN) if (number + index) % 4]
+    return [row for row in rows if row["due_rule"] != "follow_up" or number % 5 == 2]
+
+
+def _due_row(number: int, index: int, plan: Plan, unit: str) -> dict[str, object]:
+    rate = Decimal(60 + number * 37 % 240)
+    spread = 3 + number % 5
+    odometer = Decimal(48_000 + number * 7_919 % 210_000)
+    phase = Decimal((number * 31 + index * 17) % 109) / 100  # how far through its interval the task is
+    offset = odometer - 4_200 if number % 11 == 5 else Decimal(0)
+    row: dict[str, object] = {
+        "vehicle_id": f"V-{number + 1:03d}", "vehicle_title": _vehicle_title(number), "class": _class(number),
+        "depot": DEPOTS[number * 5 % 7 % 4], "cost_centre": f"CC-{10 + number % 4}", "task": plan.task,
+        "task_title": plan.title, "distance_unit": unit, "odometer_now": odometer, "odometer_offset": offset,
+        "odometer_read_on": AS_OF - timedelta(number % 9), "hours_offset": 0, "basis": plan.basis,
+        "due_rule": plan.rule, "follows_task_title": plan.after,
+        "duty": "severe" if number % 6 == 0 else "normal",
+        "labour_hours": plan.labour, "source": plan.source, "caution": plan.caution,
+        "interval_distance": plan.every_km, "interval_hours": plan.every_hours,
+        "interval_months": plan.months,
+    }  # fmt: skip
+    days = int((1 - phase) * (plan.months or 12) * 30)
+    if plan.every_km:
+        row.update(_meter_due("distance", plan.every_km, odometer, rate, phase, spread))
+    elif plan.every_hours:
+        row.update(_meter_due("hours", plan.every_hours, Decimal(900 + number), Decimal("4.5"), phase, spread))
+    else:
+        governed = "date" if plan.rule != "interval" else "time"
+        late = Decimal(-days * 100) / ((plan.months or 12) * 30) if days < 0 and plan.rule != "expiry" else None
+        row.update(governed_by=governed, due_on=AS_OF + timedelta(days), days_left=days, late_by_pct=late)
+    if plan.rule == "interval" and (number + index) % 13 == 0:
+        row.update(last_done_on=None, last_done_odometer=None, last_done_hours=None)
+    elif plan.rule != "expiry":
+        row["last_done_on"] = AS_OF - timedelta(int(phase * (plan.months or 12) * 30) + 1)
+    left = row.get("distance_left") or row.get("hours_left")
+    row["status"] = _status(int(str(row["days_left"])), left is not None and Decimal(str(left)) < 0)
+    return row
+
+
+def _meter_due(meter: str, every: int, now: Decimal, rate: Decimal, phase: Decimal, spread: int) -> dict[str, object]:
+    left = (every * (1 - phase)).quantize(TENTH)
+    days = ceil(left / rate)
+    due_on = AS_OF + timedelta(days)
+    band = timedelta(abs(days) * spread // 20)
+    row: dict[str, object] = {
+        "governed_by": meter, "due_on": due_on, "days_left": days, "rate_per_day": rate,
+        "due_on_early": due_on - band, "due_on_late": due_on + band,
+        "late_by_pct": (-left * 100 / every).quantize(TENTH) if left < 0 else None,
+    }  # fmt: skip
+    if meter == "distance":
+        return row | {
+            "due_odometer": now + left,
+            "distance_left": left,
+            "last_done_odometer": now + left - every,
+        }
+    return row | {
+        "due_hours": now + left, "hours_left": left, "hours_now": now, "last_done_hours": now + left - every,
+        "hours_read_on": AS_OF - timedelta(3),
+    }  # fmt: skip
+
+
+def _status(days_left: int, past: bool) -> str:
+    if past or days_left < 0:
+        return "overdue"
+    return "due" if days_left <= DUE_DAYS else "upcoming" if days_left <= HORIZON_DAYS else "later"
+
+
+def _vehicle_title(number: int) -> str:
+    kinds = ("Panel van, 3.5 t", "Box truck, 12 t", "Pick-up", "Minibus, 16 seats", "Tipper, 18 t")
+    return f"{kinds[number % 5]} no. {number + 1}"
+
+
+def _class(number: int) -> str:
+    return ("van", "truck", "pick_up", "minibus", "tipper")[number % 5]
+
+
+def _not_judged(number: int) -> dict[str, object]:
+    reason = ("no record", "no reading", "no rate", "no plan")[number // 9 % 4]
+    planned = reason != "no plan"
+    return {
+        "vehicle_id": f"V-{number + 1:03d}", "vehicle_title": _vehicle_title(number),
+        "depot": DEPOTS[number * 5 % 7 % 4], "task": "coolant" if planned else None,
+        "task_title": "Coolant" if planned else None, "reason": reason,
+        "meter": "odometer" if reason in ("no reading", "no rate") else None,
+        "last_reading_on": AS_OF - timedelta(90) if reason == "no rate" else None,
+    }  # fmt: skip
+
+
+def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
+    if vehicles == 0:
+        return
+    aside = [
+        (
+            "readings/harbour.csv",
+            118 + 7 * n,
+            "readings",
+            "reading",
+            f"{84 + n}.120,5",
+            f'found "{84 + n}.120,5", expected a number such as 84120.5',
+            "row",
+        )
+        for n in range(4)
+    ]
+    aside += [
+        (
+            "history/2026.csv",
+            40 + n,
+            "history",
+            "labour_cost",
+            "12O.50",
+            'found "12O.50", expected a number such as 120.50',
+            "value",
+        )
+        for n in range(2)
+    ]
+    aside += [
+        (
+            "readings/north.csv",
+            12 + n,
+            "readings",
+            "reading",
+            str(910_000 + n),
+            "gains 824,000 km in 3 days, more than 1,500 km a day",
+            "reading",
+        )
+        for n in range(min(vehicles, 40))
+    ]
+    db.executemany("insert into quarantine values (?, ?, ?, ?, ?, ?, ?)", aside)
+    db.executemany("insert into loads values (?, ?, ?, ?, ?, ?)", [
+        ("vehicles.csv", "vehicles", vehicles, vehicles, 0, 0),
+        ("tasks.csv", "tasks", 61, 61, 0, 0),
+        ("readings/harbour.csv", "readings", 14_600, 14_596, 0, 4),
+        ("readings/north.csv", "readings", 9_125, 8_760, 365, 0),
+        ("history/2026.csv", "history", 2_310, 2_310, 0, 0),
+    ])  # fmt: skip
+    _fill_on_time(db, vehicles)
+
+
+def _fill_on_time(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
+    months = [f"2026-{m:02d}" for m in range(3, 12)]
+    rows = [
+        (_class(k), m, 10 + k, 10 + k - (i + k) % 4, round(100 * (10 + k - (i + k) % 4) / (10 + k), 1))
+        for k in range(min(5, vehicles))
+        for i, m in enumerate(months)
+        if (i + k) % 8
+    ]
+    db.executemany("insert into on_time values (?, ?, ?, ?, ?)", rows)
+
+
+def _fill_week(db: duckdb.DuckDBPyConnection, vehicles: int, unit: str) -> None:
+    def count(query: str) -> int:
+        found = db.execute(query).fetchone()
+        assert found is not None
+        return int(found[0])
+
+    statuses = {
+        s: count(f"select count(*) from due where status = '{s}'") for s in ("overdue", "due", "upcoming", "later")
+    }
+    late = {s: count(f"select count(distinct vehicle_id) from due where status = '{s}'") for s in ("overdue", "due")}
+    sums = {
+        c: count(f"select coalesce(sum({c}), 0) from loads")
+        for c in ("rows_read", "rows_loaded", "rows_repeated", "rows_quarantined")
+    }
+    scopes = {s: count(f"select count(*) from quarantine where scope = '{s}'") for s in ("value", "reading")}
+    insert_week(
+        db, "Riverside Municipal Works", vehicles=vehicles, vehicles_overdue=late["overdue"],
+        vehicles_due=late["due"], tasks=count("select count(*) from due"), tasks_overdue=statuses["overdue"],
+        tasks_due=statuses["due"], tasks_upcoming=statuses["upcoming"], tasks_later=statuses["later"],
+        tasks_unknown=count("select count(*) from not_judged"), values_quarantined=scopes["value"],
+        readings_quarantined=scopes["reading"], **sums,
+    )  # fmt: skip
+    db.execute("update week_at_a_glance set distance_unit = ?", [unit])
+
+
+def _insert(db: duckdb.DuckDBPyConnection, table: str, rows: list[dict[str, object]]) -> None:
+    names = [c[0] for c in db.execute(f'describe "{table}"').fetchall()]
+    marks = "(" + ", ".join("?" * len(names)) + ")"
+    for start in range(0, len(rows), 200):  # many rows a statement: a row each is slow
+        block = rows[start : start + 200]
+        values = [row.get(name) for row in block for name in names]
+        db.execute(f'insert into "{table}" values {", ".join([marks] * len(block))}', values)

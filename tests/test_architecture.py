@@ -1,0 +1,58 @@
+"""The tree shows the flow: a module imports only from those before it, and files can be taken in."""
+
+import ast
+from pathlib import Path
+
+import pytest
+from conftest import QUERIES, ROOT
+
+PACKAGE = ROOT / "fleetreport"
+# read -> check -> store -> query -> report, and what each leans on.
+ORDER = (
+    "problem", "tables", "settings", "read", "check", "store", "query", "meters",
+    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "week", "cli",
+)  # fmt: skip
+MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
+
+
+def imports_of(path: Path) -> set[str]:
+    """The modules of the package that a module imports, at its top or inside a function."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "fleetreport":
+            inside = (node.module or "").removeprefix("fleetreport").lstrip(".")
+            found |= {inside} if inside else {name.name for name in node.names if name.name in MODULES}
+    return found
+
+
+def test_every_module_has_its_place() -> None:
+    assert sorted(ORDER) == MODULES
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_a_module_imports_only_from_those_before_it(module: str) -> None:
+    before = set(ORDER[: ORDER.index(module)])
+    assert imports_of(PACKAGE / f"{module}.py") <= before
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_only_the_command_line_prints_or_exits(module: str) -> None:
+    calls = {
+        node.func.id
+        for node in ast.walk(ast.parse((PACKAGE / f"{module}.py").read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }
+    assert module == "cli" or not calls & {"print", "exit"}
+
+
+@pytest.mark.parametrize("path", sorted(PACKAGE.glob("*.py")), ids=lambda path: path.stem)
+def test_modules_and_functions_can_be_taken_in(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n") <= 330
+    functions = [n for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef)]
+    assert [f.name for f in functions if (f.end_lineno or 0) - f.lineno > 55] == []
+
+
+def test_queries_can_be_taken_in() -> None:
+    lengths = {path.name: path.read_text(encoding="utf-8").count("\n") for path in QUERIES.glob("*/*.sql")}
+    assert {name: length for name, length in lengths.items() if length > 130} == {}
