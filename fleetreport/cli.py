@@ -68,8 +68,9 @@ def week(
     for name in done.strangers:
         typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
     typer.echo(
-        f"{day}: {_count(done.vehicles, 'vehicle')} in service; {_count(done.overdue, 'task')} overdue, {done.due} due, "
-        f"{done.not_judged} not judged; {_count(done.set_aside, 'thing')} of the input set aside"
+        f"{day}: {_count(done.vehicles, 'vehicle')} in service; "
+        f"{_count(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
+        f"{_count(done.set_aside, 'thing')} of the input set aside"
     )
     typer.echo(f"open {done.page}")
 
