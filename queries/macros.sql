@@ -93,3 +93,29 @@ end;
 -- A task's name for people; where nobody gave one, its code in plain writing: "brake_test" is "Brake test".
 create or replace temp macro shown_title(title, task) as
     coalesce(title, upper(task[1:1]) || replace(task[2:], '_', ' '));
+
+-- Distance of one edge after `days`: straight lines from 0 through the six points; beyond the last in proportion.
+create or replace temp macro band_distance(days, y7, y14, y28, y91, y182, y364) as
+    case
+        when days <= 0 then 0::double
+        when days <= 7 then y7::double * days / 7
+        when days <= 14 then y7 + (y14 - y7)::double * (days - 7) / 7
+        when days <= 28 then y14 + (y28 - y14)::double * (days - 14) / 14
+        when days <= 91 then y28 + (y91 - y28)::double * (days - 28) / 63
+        when days <= 182 then y91 + (y182 - y91)::double * (days - 91) / 91
+        when days <= 364 then y182 + (y364 - y182)::double * (days - 182) / 182
+        else y364::double * days / 364
+    end;
+
+-- Days until one edge reaches `distance`; null where it never does. The high edge gives the early day, the low the late.
+create or replace temp macro band_days(distance, y7, y14, y28, y91, y182, y364) as
+    case
+        when distance <= 0 then 0::double
+        when distance <= y7 then 7 * distance::double / y7
+        when distance <= y14 then 7 + 7 * (distance - y7)::double / (y14 - y7)
+        when distance <= y28 then 14 + 14 * (distance - y14)::double / (y28 - y14)
+        when distance <= y91 then 28 + 63 * (distance - y28)::double / (y91 - y28)
+        when distance <= y182 then 91 + 91 * (distance - y91)::double / (y182 - y91)
+        when distance <= y364 then 182 + 182 * (distance - y182)::double / (y364 - y182)
+        when y364 > 0 then 364 * distance::double / y364
+    end;

@@ -32,11 +32,14 @@
 select d.vehicle_id, v.title as vehicle_title, v.class, coalesce(v.depot, '') as depot,
     coalesce(v.cost_centre, '') as cost_centre, d.task, shown_title(p.title, d.task) as task_title, d.status, d.governed_by, d.due_on,
     d.due_on_early, d.due_on_late, d.days_left, d.late_by_pct, d.distance_unit,
-    d.due_odometer, d.distance_left, d.odometer_now, d.last_done_odometer,
+    -- A trailer has no odometer and most vehicles no hour meter: what was never read is not shown.
+    d.due_odometer, d.distance_left, case when o.is_read or d.due_odometer is not null then d.odometer_now end
+        as odometer_now,
+    case when o.is_read or d.due_odometer is not null then d.last_done_odometer end as last_done_odometer,
     round(from_km(coalesce(o.offset_now, 0), d.distance_unit), 1)::decimal(18, 1) as odometer_offset,
     d.odometer_read_on,
-    d.due_hours, d.hours_left, round(h.now, 1)::decimal(18, 1) as hours_now,
-    round(l.hours, 1)::decimal(18, 1) as last_done_hours,
+    d.due_hours, d.hours_left, case when h.is_read or d.due_hours is not null then round(h.now, 1) end::decimal(18, 1) as hours_now,
+    case when h.is_read or d.due_hours is not null then round(l.hours, 1) end::decimal(18, 1) as last_done_hours,
     round(coalesce(h.offset_now, 0), 1)::decimal(18, 1) as hours_offset,
     h.last_on as hours_read_on,
     d.rate_per_day, d.last_done_on,

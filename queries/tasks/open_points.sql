@@ -1,7 +1,7 @@
 -- The due points of what is awaited now, trigger by trigger, against where the meters stand on the as-of date.
 --
 -- one row: vehicle_id, task, trigger, rule
--- reads:   due_marks, services_in_order, task_plan, meter_now, vehicles, run
+-- reads:   due_marks, services_in_order, task_plan, meter_now, distance_band, vehicles, run
 -- gives:   vehicle_id, task
 --          trigger    distance | hours | time | date
 --          rule       interval | follow_up | every_year | expiry
@@ -9,7 +9,7 @@
 --          due_at     km or h since new; null for a date
 --          left_over  km or h until it; negative: past
 --          falls_on   the day; null: none, or it cannot be worked out
---          early_on, late_on   the day at the high and at the low daily rate
+--          early_on, late_on   the days between which it falls four times in five; late_on null: it may never
 --          is_past    whether it was passed
 --          is_unknown whether it cannot be worked out
 --          why_unknown   no record | no reading | no rate
@@ -50,25 +50,39 @@ day_points as (
     select vehicle_id, task, 'date', 'expiry', 5, expires_on, null, false
     from awaited
     where expires_on is not null
+),
+
+against_meters as (
+    select p.*, m.last_on, m.last_value, m.rate,
+        -- Without a rate only what the last reading has already passed is known.
+        case when m.rate is not null or p.due_at < m.now then p.due_at - m.now end::decimal(18, 7) as left_over,
+        -- Days from the last reading at the edges of the band; null: it may never get there.
+        ceil(band_days(p.due_at - m.last_value, b.high_7, b.high_14, b.high_28, b.high_91, b.high_182, b.high_364))
+            ::hugeint as fewest_days,
+        ceil(band_days(p.due_at - m.last_value, b.low_7, b.low_14, b.low_28, b.low_91, b.low_182, b.low_364))
+            ::hugeint as most_days
+    from meter_points p
+    left join meter_now m on m.vehicle_id = p.vehicle_id and m.meter = p.meter
+    left join distance_band b on b.vehicle_id = p.vehicle_id and b.meter = p.meter
 )
 
-select p.vehicle_id, p.task, p.trigger, p.rule, p.turn, p.due_at,
-    -- Without a rate only what the last reading has already passed is known.
-    case when m.rate is not null or p.due_at < m.now then p.due_at - m.now end::decimal(18, 7) as left_over,
-    meter_date(as_of, left_over, m.rate, m.last_on) as falls_on,
-    meter_date(as_of, left_over, m.rate_high, m.last_on) as early_on,
-    meter_date(as_of, left_over, m.rate_low, m.last_on) as late_on,
+select vehicle_id, task, trigger, rule, turn, due_at, left_over,
+    meter_date(as_of, left_over, rate, last_on) as falls_on,
+    -- A point that a reading has passed is no estimate.
+    case when due_at <= last_value then falls_on
+        when fewest_days is not null then least(falls_on, day_after(last_on, fewest_days)) end as early_on,
+    case when due_at <= last_value then falls_on
+        when most_days is not null then greatest(falls_on, day_after(last_on, most_days)) end as late_on,
     coalesce(left_over < 0, false) as is_past,
     left_over is null as is_unknown,
     case
         when left_over is not null then null
-        when p.lacks_record then 'no record'
-        when p.due_at is null then 'no reading'
+        when lacks_record then 'no record'
+        when due_at is null then 'no reading'
         else 'no rate'
     end as why_unknown,
-    case when left_over < 0 then -left_over::double / p.interval_length::double end as late_share
-from meter_points p
-left join meter_now m on m.vehicle_id = p.vehicle_id and m.meter = p.meter, run
+    case when left_over < 0 then -left_over::double / interval_length::double end as late_share
+from against_meters, run
 union all
 select vehicle_id, task, trigger, rule, turn, null, null, due_on, due_on, due_on,
     coalesce(due_on < as_of, false), due_on is null, case when due_on is null then 'no record' end,

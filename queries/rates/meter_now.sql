@@ -6,13 +6,12 @@
 --          meter      odometer | hours
 --          last_on    day of the last believable reading
 --          last_value km or h since new
+--          is_read    read on more days than one, so that something is known of its use
 --          rate       km or h a day; null: not known
---          rate_low, rate_high   for the late and the early end of due dates
 --          now        km or h since new on the as-of date; the last reading where the rate is not known
 --          offset_now what to take off to get what the meter in use shows, km or h
 
-select d.vehicle_id, d.meter, d.read_on as last_on, d.high as last_value,
-    r.rate, r.rate_low, r.rate_high,
+select d.vehicle_id, d.meter, d.read_on as last_on, d.high as last_value, r.is_own as is_read, r.rate,
     (d.high + coalesce(r.rate::decimal(28, 7) * (as_of - d.read_on), 0))::decimal(18, 7) as now,
     coalesce(s.add, 0)::decimal(18, 7) as offset_now
 from meter_days d
