@@ -29,6 +29,7 @@ from fleetreport.report_rows import (
     NotJudged,
     OnTime,
     SetAside,
+    StaleMeter,
     WeekAtAGlance,
     read_rows,
     read_week,
@@ -92,6 +93,7 @@ class Page(NamedTuple):
     depots: list[DepotWork]
     depot_summary: list[DepotSummary]
     not_judged: list[NotJudged]
+    stale_meters: list[StaleMeter]
     set_aside: list[SetAsideGroup]
     loads: list[Load]
     on_time: OnTimeRecord
@@ -100,7 +102,7 @@ class Page(NamedTuple):
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
-    Reads week_at_a_glance, due_list, depot_summary, not_judged, quarantine, loads and on_time. Raises
+    Reads week_at_a_glance, due_list, depot_summary, not_judged, stale_meters, quarantine, loads and on_time. Raises
     duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
@@ -119,7 +121,8 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     )  # fmt: skip
     written: dict[str, Callable[..., str]] = {
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
-        "per_cent": sentences.per_cent, "why": sentences.why_due, "short_reason": sentences.short_reason,
+        "per_cent": sentences.per_cent,
+        "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
         "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
     }  # fmt: skip
     for name, write in written.items():
@@ -156,6 +159,7 @@ def _arrange(db: duckdb.DuckDBPyConnection) -> Page:
         depots=depots,
         depot_summary=sorted(summary, key=lambda row: _depot_order(row.depot)),
         not_judged=sorted(not_judged, key=lambda row: (row.reason, natural_order(row.vehicle_id))),
+        stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
         set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),

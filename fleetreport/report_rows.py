@@ -31,6 +31,7 @@ class WeekAtAGlance(NamedTuple):
     horizon_until: date
     currency: str
     distance_unit: str
+    stale_days: int
     vehicles: int
     vehicles_overdue: int
     vehicles_due: int
@@ -123,6 +124,24 @@ class NotJudged(NamedTuple):
     reason: str
     meter: str | None
     last_reading_on: date | None
+
+
+class StaleMeter(NamedTuple):
+    """`stale_meters`: a meter not read lately on which due dates hang, `worst` 1 first. Lengths in `unit`."""
+
+    vehicle_id: str
+    vehicle_title: str | None
+    depot: str
+    meter: str
+    last_reading_on: date
+    days_old: int
+    shown_now: Decimal
+    shown_now_low: Decimal
+    shown_now_high: Decimal
+    unit: str
+    tasks_unsettled: int
+    tasks_hanging: int
+    worst: int
 
 
 class SetAside(NamedTuple):

@@ -64,9 +64,10 @@ class MostPerDay(Section):
 
 
 class Meters(Section):
-    """[meters]: what a meter can believably do."""
+    """[meters]: what a meter can believably do, and after how many days without a reading it is stale."""
 
     most_per_day: MostPerDay = MostPerDay()
+    stale_days: Annotated[int, Field(ge=0, le=3660)] = 35
 
 
 class Money(Section):

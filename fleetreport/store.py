@@ -234,6 +234,7 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "records_from": ("DATE", settings.fleet.records_from),
         "most_km_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.km),
         "most_h_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.h),
+        "stale_days": ("INTEGER", settings.meters.stale_days),
     }
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])

@@ -24,6 +24,7 @@ from fleetreport.report_rows import (
     NotJudged,
     OnTime,
     SetAside,
+    StaleMeter,
     iterate_rows,
     quoted,
     read_week,
@@ -33,7 +34,7 @@ from fleetreport.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
 from fleetreport.words import ENGLISH, Catalogue
 
 DUE_COLUMNS = (
-    Column("Vehicle", "text", 12), Column("Task", "text", 28), Column("Status", "status", 13),
+    Column("Vehicle", "text", 12), Column("Task", "text", 38), Column("Status", "status", 13),
     Column("Due on", "date", 12), Column("Days left", "count", 8), Column("Why", "long", 70),
     Column("Depot", "text", 16), Column("Vehicle title", "text", 26), Column("Class", "text", 12),
     Column("Cost centre", "text", 12), Column("Governed by", "text", 11), Column("Earliest", "date", 12),
@@ -48,6 +49,12 @@ NOT_JUDGED_COLUMNS = (
     Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
     Column("Task", "text", 28), Column("Reason", "text", 14), Column("Meter", "text", 11),
     Column("Last reading on", "date", 12), Column("What to do", "long", 70),
+)  # fmt: skip
+STALE_METER_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
+    Column("Meter", "text", 11), Column("Last reading on", "date", 12), Column("Days old", "count", 9),
+    Column("Should show", "distance", 14), Column("At least", "distance", 14), Column("At most", "distance", 14),
+    Column("Tasks it settles", "count", 12), Column("Dates that hang on it", "count", 12),
 )  # fmt: skip
 SET_ASIDE_COLUMNS = (
     Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column",
@@ -97,9 +104,8 @@ def write_workbook(
 ) -> None:
     """Write the workbook to `path`. The same tables give the same bytes.
 
-    Reads week_at_a_glance, due_list, due, not_judged, quarantine, loads and on_time; a sheet that would pass
-    `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column,
-    ValueError
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, loads and on_time; a sheet that would
+    pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError
     if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
     """
     week = read_week(db)
@@ -130,6 +136,8 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
         "due")),
         Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
                _not_judged_rows(db, words), _count(db, "not_judged")),
+        Listed("Meters to read", "A meter not read lately on which due dates hang, the worst first",
+               STALE_METER_COLUMNS, _stale_meter_rows(db), _count(db, "stale_meters")),
         Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
                iterate_rows(db, SetAside, "quarantine", ("file", "line")), _count(db, "quarantine")),
         Listed("Loads", "An input file and what became of its rows", LOADS_COLUMNS,
@@ -172,6 +180,15 @@ def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterato
         yield (
             row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, row.reason, row.meter,
             row.last_reading_on, what_to_do,
+        )  # fmt: skip
+
+
+def _stale_meter_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, StaleMeter, "stale_meters", ("worst",)):
+        yield (
+            row.vehicle_id, row.vehicle_title, row.depot, row.meter, row.last_reading_on, row.days_old,
+            Quantity(row.shown_now, row.unit), Quantity(row.shown_now_low, row.unit),
+            Quantity(row.shown_now_high, row.unit), row.tasks_unsettled, row.tasks_hanging,
         )  # fmt: skip
 
 

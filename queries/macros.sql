@@ -119,3 +119,7 @@ create or replace temp macro band_days(distance, y7, y14, y28, y91, y182, y364) 
         when distance <= y364 then 182 + 182 * (distance - y182)::double / (y364 - y182)
         when y364 > 0 then 364 * distance::double / y364
     end;
+
+-- A meter's value in the unit it is printed in, with one decimal.
+create or replace temp macro shown_length(length, meter, distance_unit) as
+    round(case meter when 'hours' then length::double else from_km(length, distance_unit) end, 1)::decimal(18, 1);

@@ -20,7 +20,7 @@ TENTH = Decimal("0.1")
 TABLES = {
     "week_at_a_glance": """
         fleet_name varchar, as_of date, iso_week varchar, due_until date, horizon_until date, currency
-        varchar, distance_unit varchar, vehicles integer, vehicles_overdue integer, vehicles_due
+        varchar, distance_unit varchar, stale_days integer, vehicles integer, vehicles_overdue integer, vehicles_due
         integer, tasks integer, tasks_overdue integer, tasks_due integer, tasks_upcoming integer,
         tasks_later integer, tasks_unknown integer, rows_read integer, rows_loaded integer,
         rows_repeated integer, rows_quarantined integer, values_quarantined integer,
@@ -43,6 +43,10 @@ TABLES = {
     "not_judged": """
         vehicle_id varchar, vehicle_title varchar, depot varchar, task varchar, task_title varchar,
         reason varchar, meter varchar, last_reading_on date""",
+    "stale_meters": """
+        vehicle_id varchar, vehicle_title varchar, depot varchar, meter varchar, last_reading_on date,
+        days_old integer, shown_now decimal(18,1), shown_now_low decimal(18,1), shown_now_high decimal(18,1),
+        unit varchar, tasks_unsettled integer, tasks_hanging integer, worst integer""",
     "quarantine": """
         file varchar, line integer, "table" varchar, "column" varchar, "value" varchar, reason varchar,
         scope varchar""",
@@ -100,6 +104,7 @@ def report_tables(vehicles: int, unit: str = "km") -> duckdb.DuckDBPyConnection:
     listed = [row for row in due_rows if row["status"] in ("overdue", "due", "upcoming")]
     _insert(db, "due_list", listed)
     _insert(db, "due", [{**row, "title": row["task_title"]} for row in due_rows])
+    _insert(db, "stale_meters", [_stale_meter(number) for number in range(0, vehicles, 7) if vehicles > 3])
     _insert(db, "not_judged", [_not_judged(number) for number in range(0, vehicles, 9) if vehicles > 3])
     _fill_record_tables(db, vehicles)
     db.execute(
@@ -132,7 +137,7 @@ def insert_week(db: duckdb.DuckDBPyConnection, fleet_name: str = "Example fleet"
     fixed = {
         "fleet_name": fleet_name, "as_of": AS_OF, "iso_week": "2026-W48",
         "due_until": AS_OF + timedelta(DUE_DAYS), "horizon_until": AS_OF + timedelta(HORIZON_DAYS),
-        "currency": "EUR", "distance_unit": "km",
+        "currency": "EUR", "distance_unit": "km", "stale_days": 35,
     }  # fmt: skip
     _insert(db, "week_at_a_glance", [{name: fixed.get(name, counts.get(name, 0)) for name in names}])
 
@@ -223,6 +228,19 @@ def _not_judged(number: int) -> dict[str, object]:
         "task_title": "Coolant" if planned else None, "reason": reason,
         "meter": "odometer" if reason in ("no reading", "no rate") else None,
         "last_reading_on": AS_OF - timedelta(90) if reason == "no rate" else None,
+    }  # fmt: skip
+
+
+def _stale_meter(number: int) -> dict[str, object]:
+    days_old = 40 + number
+    hours = number % 5 == 3
+    now = Decimal(9_000 + number) if hours else Decimal(160_000 + 37 * number)
+    return {
+        "vehicle_id": f"V-{number + 1:03d}", "vehicle_title": _vehicle_title(number),
+        "depot": DEPOTS[number * 5 % 7 % 4], "meter": "hours" if hours else "odometer",
+        "last_reading_on": AS_OF - timedelta(days_old), "days_old": days_old, "shown_now": now,
+        "shown_now_low": now - 5 * days_old, "shown_now_high": now + 7 * days_old, "unit": "h" if hours else "km",
+        "tasks_unsettled": number % 3, "tasks_hanging": 1 + number % 4, "worst": number + 1,
     }  # fmt: skip
 
 

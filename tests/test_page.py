@@ -24,6 +24,7 @@ from fleetreport.report_rows import (
     NotJudged,
     OnTime,
     SetAside,
+    StaleMeter,
     WeekAtAGlance,
     columns_of,
     read_rows,
@@ -32,13 +33,13 @@ from fleetreport.sentences import why_due
 
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,
-    "not_judged": NotJudged,
+    "not_judged": NotJudged, "stale_meters": StaleMeter,
     "quarantine": SetAside, "loads": Load, "on_time": OnTime,
 }  # fmt: skip
 # Columns whose values are a fixed set of words of ours; everything else may hold any text.
 FIXED = {
     "status", "governed_by", "due_rule", "basis", "duty", "source", "reason", "scope", "meter", "iso_week",
-    "currency", "distance_unit", "month",
+    "currency", "distance_unit", "month", "unit",
 }  # fmt: skip
 HOSTILE = "</td></table></style><script>alert(1)</script><img src=//x.example onerror='x'>\"&amp;{{7*7}}\u202e\x07"
 VOID = {"meta", "br", "img", "link", "input", "hr", "col"}

@@ -7,6 +7,7 @@
 --          iso_week        ISO 8601 week of the as-of date, such as 2026-W48
 --          currency        ISO 4217
 --          distance_unit   km | mi
+--          stale_days      days after which a meter not read is stale
 --          vehicles        in service
 --          vehicles_overdue, vehicles_due   with at least one such task
 --          tasks, tasks_overdue, tasks_due, tasks_upcoming, tasks_later, tasks_unknown
@@ -45,7 +46,7 @@ set_aside as (
     from quarantine
 )
 
-select fleet_name, as_of, due_until, horizon_until, strftime(as_of, '%G-W%V') as iso_week, currency, distance_unit,
+select fleet_name, as_of, due_until, horizon_until, strftime(as_of, '%G-W%V') as iso_week, currency, distance_unit, stale_days,
     vehicles, vehicles_overdue, vehicles_due, tasks, tasks_overdue, tasks_due, tasks_upcoming, tasks_later, tasks_unknown,
     rows_read, rows_loaded, rows_repeated, rows_quarantined, values_quarantined, readings_quarantined
 from run, tasks, in_service, rows_in, set_aside
