@@ -63,8 +63,8 @@ def week(
     from fleetreport.week import make_week
 
     day = parse_day(as_of)
-    with _progress() as tick:
-        done = make_week(fleet, day, out, store, parquet, tick)
+    with _progress() as tell:
+        done = make_week(fleet, day, out, store, parquet, tell)
     for name in done.strangers:
         typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
     typer.echo(
@@ -93,15 +93,18 @@ def parse_day(text: str) -> date:
 
 
 @contextmanager
-def _progress() -> Iterator[Callable[[str], None]]:
-    """A line that tells what is being done, on a terminal only."""
+def _progress() -> Iterator[Callable[[str, float], None]]:
+    """A bar that tells what is being done and how much is, on a terminal only; it goes when the work is done."""
     if not sys.stderr.isatty():
-        yield lambda what: None
+        yield lambda what, share: None
         return
     from rich.console import Console
+    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn
 
-    with Console(stderr=True).status("") as status:
-        yield lambda what: status.update(what)
+    columns = (BarColumn(), TaskProgressColumn(), TextColumn("{task.description}", markup=False))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=1.0)
+        yield lambda what, share: bar.update(task, description=what, completed=share)
 
 
 def main() -> None:

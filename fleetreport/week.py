@@ -9,6 +9,7 @@ import os
 import shutil
 from collections.abc import Callable, Sequence
 from datetime import date
+from itertools import count
 from pathlib import Path
 from typing import NamedTuple
 
@@ -47,17 +48,24 @@ def make_week(
     out: Path,
     store: Path | None = None,
     parquet: bool = False,
-    tick: Callable[[str], None] = lambda what: None,
+    tell: Callable[[str, float], None] = lambda what, share: None,
 ) -> Week:
     """Work out the week of `as_of` for the fleet folder and write its reports into `out`.
 
-    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tick` is told each thing
-    before it is done. Raises WrongCall and CannotReadOrWrite with messages fit for a person.
+    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tell` is told each thing
+    before it is done, and the share of things done before it. Raises WrongCall and CannotReadOrWrite with messages fit
+    for a person.
     """
     settings = read_settings(fleet)
     files, strangers = find_files(fleet)
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
+    things = len(files) + len(list(beside_the_package("queries").glob("*/*.sql"))) + len(STEPS) + len(PUBLISHED) + 2
+    done = count()
+
+    def tick(what: str) -> None:
+        tell(what, next(done) / things)
+
     db = open_store(store or fleet / ".fleetreport" / "store.duckdb", settings)
     try:
         work_out(db, files, settings, as_of, fleet.resolve().name, tick)
@@ -83,10 +91,15 @@ def work_out(
     stage(db, files, tick)
     queries = beside_the_package("queries")
     load_macros(db, queries)
+    made = in_order([*load_queries(db, queries), *STEPS])
     db.execute("begin")
-    keep(db)
-    begin_run(db, settings, as_of, fleet_name)
-    run_all(db, in_order([*load_queries(db, queries), *STEPS]), tick)
+    try:
+        keep(db)
+        begin_run(db, settings, as_of, fleet_name)
+        run_all(db, made, tick)
+    except BaseException:
+        db.execute("rollback")
+        raise
     db.execute("commit")
 
 
