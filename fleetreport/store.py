@@ -83,6 +83,9 @@ def stage(
         except CannotReadOrWrite as error:
             unreadable += error.messages
     named = {file.table for file in files}
+    for table in TABLES:
+        if table.name in named:
+            _add_problems_of(db, table)
     unreadable += [f"{table.name}.csv: found no such file, expected one in the fleet folder"
                    for table in TABLES if table.needed and table.name not in named]  # fmt: skip
     if unreadable:
@@ -98,29 +101,13 @@ def _shape(table: Table) -> str:
 def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
     table = next(t for t in TABLES if t.name == file.table)
     with tempfile.TemporaryDirectory(prefix="fleetreport-") as spare:
-        ways = iter(ways_to_read(file, Path(spare)))
-        way = next(ways)
-        rows = _try_way(db, table, file, way)
-        if rows is None:
-            way = next(ways)
+        for way in ways_to_read(file, Path(spare)):
             rows = _try_way(db, table, file, way)
-        if rows is None:
+            if rows is not None:
+                break
+        else:
             raise CannotReadOrWrite(f"{file.name}: found a file that cannot be told apart into rows, expected CSV")
-    db.execute(f"insert into staged_{table.name} select * from one_file")
     add_problems(db, way.refused)
-    # A refused row is one line of the list, however much is wrong with it.
-    db.execute(
-        """insert into found
-            select file, line, ?, problems[1].column, problems[1].value, array_to_string(list_prepend(
-                problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; '), 'row'
-            from one_file where refused""",
-        [table.name],
-    )
-    db.execute(
-        "insert into found select file, line, ?, p.column, p.value, p.reason, 'value' "
-        "from (select file, line, unnest(problems) as p from one_file where not refused)",
-        [table.name],
-    )
     db.execute(
         "insert into read_files values (?, ?, ?, ?)",
         [file.name, table.name, rows + len(way.refused), ", ".join(ignored_columns(table, way.columns))],
@@ -128,24 +115,39 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
 
 
 def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
-    """Put a file's typed rows into the temporary table `one_file`.
-
-    Gives their number, or None where this way of reading does not fit the file.
-    """
+    """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
     if not way.columns:
-        db.execute(f"create or replace temp table one_file as from staged_{table.name} limit 0")
         return 0
     select = typed_select(table, way.columns, way.sql, file.name)
     try:
-        db.execute(f"create or replace temp table one_file as {select}")
+        rows = one_number(db, f"insert into staged_{table.name} {select}")
     except (duckdb.InvalidInputException, duckdb.ConversionException):
         return None
     except duckdb.IOException as error:
         raise CannotReadOrWrite(f"{file.name}: {str(error).splitlines()[0]}") from None
-    rows = one_number(db, "select count(*) from one_file")
     if way.counts_lines and rows + 1 != lines_in(file.path):
+        db.execute(f"delete from staged_{table.name} where file = ?", [file.name])
         return None
     return rows
+
+
+def _add_problems_of(db: duckdb.DuckDBPyConnection, table: Table) -> None:
+    """What is wrong with the staged rows of a table, into `found`.
+
+    A refused row is one line of the list, however much is wrong with it.
+    """
+    db.execute(
+        f"""insert into found
+            select file, line, ?, problems[1].column, problems[1].value, array_to_string(list_prepend(
+                problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; '), 'row'
+            from staged_{table.name} where refused""",
+        [table.name],
+    )
+    db.execute(
+        f"""insert into found select file, line, ?, p.column, p.value, p.reason, 'value'
+            from (select file, line, unnest(problems) as p from staged_{table.name} where not refused)""",
+        [table.name],
+    )
 
 
 def keep(db: duckdb.DuckDBPyConnection) -> None:
