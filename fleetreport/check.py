@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.read import quoted
+from fleetreport.sql import identifier, literal
 from fleetreport.tables import TIME, Column, RowRule, Table
 
 # Blanks that people and spreadsheets leave around a value: space, tab, no-break space, line breaks.
@@ -54,21 +54,21 @@ def typed_select(table: Table, columns: Sequence[str], rows: str, name: str) -> 
     if missing:
         raise CannotReadOrWrite(*missing)
     here = [column for column in table.columns if column.name in columns]
-    trimmed = ", ".join(f"{_trimmed(column)} as {_name(column)}" for column in here)
+    trimmed = ", ".join(f"{_trimmed(column)} as {identifier(column.name)}" for column in here)
     # Each text is parsed once; what follows looks at the outcome.
-    parsed = ", ".join(f'{c.kind.parse.format(x=_name(c))} as "{_parsed(c)}"' for c in here)
+    parsed = ", ".join(f'{c.kind.parse.format(x=identifier(c.name))} as "{_parsed(c)}"' for c in here)
     typed = ", ".join(_typed(column, column in here) for column in table.columns)
     faults = [*map(_fault, here), *(_broken(rule) for rule in table.rules if set(rule.uses) <= set(columns))]
     refusing = " or ".join(f"({fault.test})" for fault in faults if fault.refuses)
     # What refuses the row comes first in its list.
     listed = ", ".join(
-        f"case when {fault.test} then {{'column': {quoted(fault.column)}, 'value': coalesce(\"{fault.column}\", ''), "
-        f"'reason': {quoted(fault.reason)}}} end"
+        f"case when {fault.test} then {{'column': {literal(fault.column)}, 'value': coalesce(\"{fault.column}\", ''), "
+        f"'reason': {literal(fault.reason)}}} end"
         for fault in sorted(faults, key=lambda fault: not fault.refuses)
     )
     any_wrong = " or ".join(f"({fault.test})" for fault in faults)
     return (
-        f"select {quoted(name)} as file, line, {typed}, coalesce({refusing}, false) as refused, "
+        f"select {literal(name)} as file, line, {typed}, coalesce({refusing}, false) as refused, "
         f"case when {any_wrong} then list_filter([{listed}], lambda p: p is not null) end as problems "
         f"from (select *, {parsed} from (select line, {trimmed} from ({rows})))"
     )
@@ -80,13 +80,9 @@ def _trimmed(column: Column) -> str:
     DuckDB's trim takes off every space of Unicode but no control character; naming those is many times slower, so it is
     done only where one stands in the text.
     """
-    name = _name(column)
+    name = identifier(column.name)
     has_control = " or ".join(f"contains({name}, chr({code}))" for code in (9, 10, 13))
     return f"nullif(case when {has_control} then trim({name}, {BLANKS}) else trim({name}) end, '')"
-
-
-def _name(column: Column) -> str:
-    return f'"{column.name}"'
 
 
 def _parsed(column: Column) -> str:
@@ -97,10 +93,10 @@ def _typed(column: Column, is_here: bool) -> str:
     kind = column.kind
     value = f'"{_parsed(column)}"' if is_here else f"null::{kind.sql_type}"
     if column.default is not None:
-        value = f"coalesce({value}, {quoted(column.default)}::{kind.sql_type})"
-    typed = f"({value})::{kind.sql_type} as {_name(column)}"
+        value = f"coalesce({value}, {literal(column.default)}::{kind.sql_type})"
+    typed = f"({value})::{kind.sql_type} as {identifier(column.name)}"
     if kind is TIME:
-        has_time = f"length({_name(column)}) > 10" if is_here else "false"
+        has_time = f"length({identifier(column.name)}) > 10" if is_here else "false"
         typed += f', {has_time} as "{column.name}_has_time"'
     return typed
 
@@ -118,7 +114,7 @@ class _Fault(NamedTuple):
 
 def _fault(column: Column) -> _Fault:
     must_stand = column.needed and column.default is None
-    is_blank, is_unread = f"{_name(column)} is null", f'"{_parsed(column)}" is null'
+    is_blank, is_unread = f"{identifier(column.name)} is null", f'"{_parsed(column)}" is null'
     test = is_unread if must_stand else f"{is_unread} and not {is_blank}"
     reason = f"expected {column.kind.expected}" + (", not blank" if must_stand else "")
     return _Fault(column.name, test, reason, column.needed or column.refuses)

@@ -4,6 +4,7 @@ Nothing else in the package prints or exits. What takes long to import is import
 """
 
 import os
+import re
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -62,17 +63,17 @@ def week(
     """
     from fleetreport.week import make_week
 
-    day = parse_day(as_of)
+    day = parse_day(as_of) if as_of else None
     with _progress() as tell:
         done = make_week(fleet, day, out, store, parquet, tell)
-    for name in done.strangers:
-        typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
+    for note in done.notes:
+        typer.echo(f"note: {note}", err=True)
     typer.echo(
-        f"{day}: {_count(done.vehicles, 'vehicle')} in service; "
+        f"{done.as_of}: {_count(done.vehicles, 'vehicle')} in service; "
         f"{_count(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
         f"{_count(done.set_aside, 'thing')} of the input set aside"
     )
-    typer.echo(f"open {done.page}")
+    typer.echo(f"written: {out / 'week.html'}, {out / 'week.xlsx'}, {out / 'data'}")
 
 
 def _count(number: int, word: str) -> str:
@@ -80,14 +81,12 @@ def _count(number: int, word: str) -> str:
 
 
 def parse_day(text: str) -> date:
-    """The day a report is for; today where nothing is given. Raises WrongCall where it is no date."""
-    if not text:
-        return date.today()
+    """A day as YYYY-MM-DD. Raises WrongCall where it is none, or outside the years 1900 to 2199."""
     try:
-        day = date.fromisoformat(text)
+        day = date.fromisoformat(text) if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else None
     except ValueError:
-        day = None
-    if day is None or len(text) != 10 or not 1900 <= day.year <= 2199:
+        raise WrongCall(f"--as-of: found {text}, a day that does not exist") from None
+    if day is None or not 1900 <= day.year <= 2199:
         raise WrongCall(f'--as-of: found "{text}", expected a date such as 2026-11-25')
     return day
 
@@ -134,5 +133,5 @@ def _unforeseen(error: Exception) -> None:
     kind = type(error).__name__
     first = (str(error).splitlines() or [""])[0]
     typer.echo(f"error: the run stopped on something unforeseen: {kind}: {first}", err=True)
-    typer.echo("    help: nothing was published; set FLEETREPORT_DEBUG=1 to see where, and report it", err=True)
+    typer.echo("    help: set FLEETREPORT_DEBUG=1 to see where, and report it", err=True)
     sys.exit(Exit.CANNOT_READ_OR_WRITE)

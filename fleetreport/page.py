@@ -26,6 +26,7 @@ from fleetreport.report_rows import (
     DepotSummary,
     DueRow,
     Load,
+    Note,
     NotJudged,
     OnTime,
     SetAside,
@@ -89,6 +90,7 @@ class Page(NamedTuple):
     """Everything that `week.html` lays out."""
 
     week: WeekAtAGlance
+    notes: list[Note]
     lead: list[VehicleWork]
     depots: list[DepotWork]
     depot_summary: list[DepotSummary]
@@ -102,8 +104,8 @@ class Page(NamedTuple):
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
-    Reads week_at_a_glance, due_list, depot_summary, not_judged, stale_meters, quarantine, loads and on_time. Raises
-    duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly one row.
+    Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine, loads and on_time.
+    Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
@@ -155,6 +157,7 @@ def _arrange(db: duckdb.DuckDBPyConnection) -> Page:
     not_judged = read_rows(db, NotJudged, "not_judged")
     return Page(
         week=read_week(db),
+        notes=read_rows(db, Note, "notes", ("turn",)),
         lead=lead,
         depots=depots,
         depot_summary=sorted(summary, key=lambda row: _depot_order(row.depot)),
@@ -204,7 +207,9 @@ def _depot_order(depot: str) -> tuple[object, ...]:
 def natural_order(text: str) -> tuple[object, ...]:
     """A sort key that puts `V-2` before `V-10`; the text itself settles what is otherwise equal."""
     parts = re.split(r"([0-9]+)", text)
-    return tuple(int(part) if at % 2 else part.casefold() for at, part in enumerate(parts)), text
+    # By length and then by digits is by number, however long the number is.
+    key = ((len(part.lstrip("0")), part.lstrip("0")) if at % 2 else part.casefold() for at, part in enumerate(parts))
+    return tuple(key), text
 
 
 def anchor(kind: str, name: str) -> str:

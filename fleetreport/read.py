@@ -1,9 +1,9 @@
 """Find the files of a fleet folder and turn each into rows of text that know their line.
 
-A reader gives SQL that selects a `line` and one text column for each column of the file. Files that keep to RFC 4180
-go straight through DuckDB's parallel reader (`plain_rows`). A file that does not (ragged rows, line breaks
-in quotes, blank lines, bytes that are no UTF-8) is first written out anew, row by row, beside the store
-(`careful_rows`), so that each row keeps its physical line and a row that cannot be read is set aside alone.
+A reader gives SQL that selects a `line` and a text column for each column that the table knows. A file with one line
+for each row goes straight through DuckDB's reader (`plain_rows`). Any other (line breaks in quotes, blank lines, ragged
+rows, bytes that are no UTF-8) is first written out anew, row by row, into a temporary folder (`careful_rows`), so that
+each row keeps its physical line and a row that cannot be read is set aside alone.
 
 A new format joins by an entry in `READERS`. Nothing here knows what a column means.
 """
@@ -17,13 +17,14 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 from fleetreport.problem import CannotReadOrWrite, Problem
+from fleetreport.sql import identifier, literal, one_path
 from fleetreport.tables import BY_NAME
 
 LONGEST_RECORD = 1_000_000
 MOST_LINES_IN_A_RECORD = 200
 BLOCK = 1 << 22
 # Formats of the contract that have no reader yet; named so that such a file is refused, not overlooked.
-NOT_READ_YET = (".xlsx", ".parquet", ".jsonl", ".gz")
+NOT_READ_YET = (".xlsx", ".xls", ".parquet", ".jsonl", ".json", ".gz")
 
 
 class InputFile(NamedTuple):
@@ -51,31 +52,44 @@ Reader = Callable[[InputFile, Path], Iterator[TextRows]]
 
 
 def find_files(fleet: Path) -> tuple[list[InputFile], list[str]]:
-    """The input files of a fleet folder in the order of their names, and the names of data files that are no table.
+    """The input files of a fleet folder in the order of their names, and the names of files that are no table.
 
-    Raises CannotReadOrWrite where the folder cannot be read or holds a format that has no reader.
+    A table is a file or a folder of its name; links are followed. Raises CannotReadOrWrite where a folder cannot be
+    read or a file has a format without a reader.
     """
     if not fleet.is_dir():
         raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
-    found, strangers = [], []
-    try:
-        for path in sorted(fleet.rglob("*")):
-            name = path.relative_to(fleet).as_posix()
-            if any(part.startswith(".") for part in Path(name).parts) or path.is_dir():
-                continue
-            table = Path(name).parts[0].split(".")[0]
-            suffix = path.suffix.lower()
-            if table in BY_NAME and len(Path(name).parts) <= 2 and suffix in (*READERS, *NOT_READ_YET):
-                found.append(InputFile(table, path, name))
-            elif suffix in READERS:
-                strangers.append(name)
-    except OSError as error:
-        raise CannotReadOrWrite(f"{error.filename}: {error.strerror}") from None
-    unread = [f"{file.name}: found a {file.path.suffix} file, expected .csv or .tsv" for file in found
-              if file.path.suffix.lower() not in READERS]  # fmt: skip
+    found: list[InputFile] = []
+    strangers: list[str] = []
+    for path in _entries(fleet):
+        if path.is_dir():
+            if path.name in BY_NAME:
+                for inside in _entries(path):
+                    _sort_out(path.name, inside, f"{path.name}/{inside.name}", found, strangers)
+        else:
+            _sort_out(path.name.split(".")[0], path, path.name, found, strangers)
+    unread = [f"{file.name}: found a {file.path.suffix} file, expected .csv or .tsv"
+              for file in found if file.path.suffix.lower() in NOT_READ_YET]  # fmt: skip
     if unread:
         raise CannotReadOrWrite(*unread)
-    return found, strangers
+    return sorted(found, key=lambda file: file.name), sorted(strangers)
+
+
+def _entries(folder: Path) -> list[Path]:
+    """What stands in a folder, hidden things left out."""
+    try:
+        return [path for path in sorted(folder.iterdir()) if not path.name.startswith(".")]
+    except OSError as error:
+        raise CannotReadOrWrite(f"{folder}: {error.strerror}") from None
+
+
+def _sort_out(table: str, path: Path, name: str, found: list[InputFile], strangers: list[str]) -> None:
+    suffix = path.suffix.lower()
+    if path.is_file() and table in BY_NAME and suffix in (*READERS, *NOT_READ_YET):
+        found.append(InputFile(table, path, name))
+    elif "/" in name or table in BY_NAME or suffix in READERS:
+        # Beside the tables people keep notes and pictures; in a table's folder every file is meant to be read.
+        strangers.append(name)
 
 
 def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
@@ -84,11 +98,6 @@ def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
     Raises CannotReadOrWrite where the file cannot be opened.
     """
     return READERS[file.path.suffix.lower()](file, spare)
-
-
-def quoted(text: str) -> str:
-    """Text as an SQL literal."""
-    return "'" + text.replace("'", "''") + "'"
 
 
 def lines_in(path: Path) -> int:
@@ -110,7 +119,7 @@ def _csv(delimiter: str) -> Reader:
         try:
             columns = _header(file, delimiter)
             if columns:
-                yield plain_rows(file.path, columns, delimiter)
+                yield plain_rows(file, columns, delimiter)
             yield careful_rows(file, columns, delimiter, spare)
         except OSError as error:
             raise CannotReadOrWrite(f"{file.name}: {error.strerror}") from None
@@ -123,52 +132,72 @@ READERS: dict[str, Reader] = {".csv": _csv(","), ".tsv": _csv("\t")}
 
 def _header(file: InputFile, delimiter: str) -> tuple[str, ...]:
     """The column names of the file's first record, blanks around them taken off, in small letters."""
-    for first in records(file.path, delimiter):
-        if first.error:
-            raise CannotReadOrWrite(f"{file.name}:{first.line}: {first.error}")
-        names = tuple(name.strip().lower() for name in first.cells)
-        twice = [name for at, name in enumerate(names) if name and name in names[:at]]
-        if twice:
-            raise CannotReadOrWrite(
-                f"{file.name}:{first.line}: {twice[0]}: found two columns of this name, expected one"
-            )
-        # A column without a name still has to be told from its neighbours.
-        return tuple(name or f"column {at}" for at, name in enumerate(names, 1))
-    return ()
+    first = next(records(file.path, delimiter), None)
+    if first is None:
+        return ()
+    where = f"{file.name}:{first.line}"
+    with file.path.open("rb") as opened:
+        if opened.read(2) in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE):
+            raise CannotReadOrWrite(f"{where}: found UTF-16, expected UTF-8", help="save the file as CSV UTF-8")
+    if first.error:
+        raise CannotReadOrWrite(f"{where}: {first.error}")
+    if "\r" in first.text:
+        raise CannotReadOrWrite(f"{where}: found lines that end in a carriage return alone, expected a line feed")
+    names = tuple(name.strip().lower() for name in first.cells)
+    other = next((mark for mark in (";", "\t", ",", "|") if len(names) == 1 and mark in names[0]), None)
+    if other:
+        raise CannotReadOrWrite(
+            f'{where}: found cells separated by "{other}", expected "{delimiter}"',
+            help=f'save the file again as CSV with "{delimiter}" between the cells and decimal points',
+        )
+    twice = [name for at, name in enumerate(names) if name and name in names[:at]]
+    if twice:
+        raise CannotReadOrWrite(f"{where}: {twice[0]}: found two columns of this name, expected one")
+    return names
 
 
-def plain_rows(path: Path, columns: tuple[str, ...], delimiter: str) -> TextRows:
+def plain_rows(file: InputFile, columns: tuple[str, ...], delimiter: str) -> TextRows:
     """Rows of a file in which every record is one line: the n-th record stands in line n + 1."""
-    source = _read_csv(path, columns, delimiter)
-    return TextRows(f"select row_number() over () + 1 as line, * from {source}", columns, [], counts_lines=True)
+    return _text_rows(file, file.path, columns, delimiter, line="row_number() over () + 1", counts_lines=True)
 
 
 def careful_rows(file: InputFile, columns: tuple[str, ...], delimiter: str, spare: Path) -> TextRows:
     """Rows of any delimited file, written out anew with their lines into `spare`; what has no shape is refused."""
     refused: list[Problem] = []
-    clean = spare / f"{file.table}.csv"
+    clean = spare / "clean.csv"
     with clean.open("w", encoding="utf-8", newline="") as out:
         write = csv.writer(out)
-        write.writerow(["line", *columns])
+        write.writerow([*columns, "line"])
         for record in itertools.islice(records(file.path, delimiter), 1, None):
             row, error = record.cells, record.error
             if not error and not any(cell.strip() for cell in row[len(columns) :]):
                 row = row[: len(columns)]
             if not error and len(row) != len(columns):
-                error = f"found {len(row)} cells, expected {len(columns)} as in the header"
+                cells = "1 cell" if len(row) == 1 else f"{len(row)} cells"
+                error = f"found {cells}, expected {len(columns)} as in the header"
             if error:
                 refused.append(Problem(file.name, record.line, file.table, "", record.text, error, "row"))
             else:
-                write.writerow([record.line, *row])
-    source = _read_csv(clean, ("line", *columns), ",")
-    return TextRows(f"select * replace (line::bigint as line) from {source}", columns, refused)
+                write.writerow([*row, record.line])
+    line = f'"{len(columns) + 1}"::bigint'
+    rows = _text_rows(file, clean, (*columns, ""), ",", line=line, counts_lines=False)
+    return rows._replace(columns=columns, refused=refused)
 
 
-def _read_csv(path: Path, columns: tuple[str, ...], delimiter: str) -> str:
-    shape = ", ".join(f"{quoted(name)}: 'VARCHAR'" for name in columns)
-    return (
-        f"read_csv({quoted(str(path))}, delim={quoted(delimiter)}, quote='\"', escape='\"', header=true, "
-        f"auto_detect=false, max_line_size={4 * LONGEST_RECORD}, columns={{{shape}}})"
+def _text_rows(
+    file: InputFile, path: Path, columns: tuple[str, ...], delimiter: str, line: str, counts_lines: bool
+) -> TextRows:
+    """Columns are read by their place and named only where the table knows them: a header may say anything."""
+    known = {column.name for column in BY_NAME[file.table].columns}
+    shape = ", ".join(f"'{at}': 'VARCHAR'" for at in range(1, len(columns) + 1))
+    named = "".join(f', "{at}" as {identifier(name)}' for at, name in enumerate(columns, 1) if name in known)
+    return TextRows(
+        f"select {line} as line{named} from read_csv({one_path(path)}, delim={literal(delimiter)}, quote='\"', "
+        f"escape='\"', header=true, auto_detect=false, hive_partitioning=false, "
+        f"max_line_size={4 * LONGEST_RECORD}, columns={{{shape}}})",
+        columns,
+        [],
+        counts_lines,
     )
 
 
@@ -207,7 +236,12 @@ def records(path: Path, delimiter: str) -> Iterator[Record]:
                 waiting.extendleft(reversed(taken[1:]))
                 yield first._replace(error="found a quotation mark that is not closed, expected a pair")
             elif any(line.text.strip("\r\n") for line in taken):
-                yield Record(first.line, row, "".join(line.text for line in taken).rstrip("\r\n"))
+                text = "".join(line.text for line in taken).rstrip("\r\n")
+                if len(text) > LONGEST_RECORD:
+                    error = f"found a row of {len(text)} characters, expected fewer than {LONGEST_RECORD}"
+                    yield Record(first.line, [], text[:200], error)
+                else:
+                    yield Record(first.line, row, text)
 
 
 def cells_of(lines: list[str], delimiter: str) -> list[str] | None:

@@ -15,6 +15,8 @@ from typing import NamedTuple, TypeVar
 
 import duckdb
 
+from fleetreport.sql import identifier
+
 ROWS_AT_ONCE = 5_000
 
 
@@ -144,6 +146,13 @@ class StaleMeter(NamedTuple):
     worst: int
 
 
+class Note(NamedTuple):
+    """`notes`: what a person should know at once about the input, in order."""
+
+    turn: int
+    note: str
+
+
 class SetAside(NamedTuple):
     """`quarantine`: one row, cell or reading of the input that was not used, where it stands and why."""
 
@@ -165,6 +174,7 @@ class Load(NamedTuple):
     rows_loaded: int
     rows_repeated: int
     rows_quarantined: int
+    columns_ignored: str
 
 
 class OnTime(NamedTuple):
@@ -188,11 +198,6 @@ def columns_of(row_type: type[Row]) -> tuple[str, ...]:
     return tuple(COLUMN_OF_FIELD.get(field, field) for field in row_type._fields)
 
 
-def quoted(name: str) -> str:
-    """A table's or column's name as SQL writes it: `table` and `column` are columns of ours."""
-    return '"' + name.replace('"', '""') + '"'
-
-
 def iterate_rows(
     db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = ()
 ) -> Iterator[Row]:
@@ -201,10 +206,10 @@ def iterate_rows(
     Read them to the end before asking `db` for anything else: they are fetched as they are needed. Raises
     duckdb.BinderException for a column that `table` does not have.
     """
-    columns = ", ".join(quoted(name) for name in columns_of(row_type))
+    columns = ", ".join(identifier(name) for name in columns_of(row_type))
     keys = (*order_by, *(name for name in columns_of(row_type) if name not in order_by))
-    order = ", ".join(f"{quoted(name)} nulls last" for name in keys)
-    cursor = db.execute(f"select {columns} from {quoted(table)} order by {order}")
+    order = ", ".join(f"{identifier(name)} nulls last" for name in keys)
+    cursor = db.execute(f"select {columns} from {identifier(table)} order by {order}")
     while block := cursor.fetchmany(ROWS_AT_ONCE):
         yield from map(row_type._make, block)
 

@@ -5,11 +5,11 @@ a setting is used for.
 """
 
 import tomllib
-from datetime import date
+from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Literal
-from zoneinfo import available_timezones
+from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 from pydantic_core import ErrorDetails
@@ -18,7 +18,8 @@ from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 
 def _time_zone(name: str) -> str:
-    if name not in available_timezones():
+    # "localtime" is this machine's, not the fleet's.
+    if name not in available_timezones() or name == "localtime":
         near = get_close_matches(name, available_timezones(), 1)
         raise ValueError(f"a time zone such as {near[0] if near else 'Africa/Nairobi'}")
     return name
@@ -27,7 +28,7 @@ def _time_zone(name: str) -> str:
 class Section(BaseModel):
     """A section of fleet.toml: unknown keys are faults, values are not coerced from text."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
 class Fleet(Section):
@@ -53,14 +54,14 @@ class Workshop(Section):
 
     labour_rate: Annotated[float, Field(ge=0)] = 0
     tax_rate: Annotated[float, Field(ge=0, le=1)] = 0
-    hours_per_week: dict[str, Annotated[float, Field(ge=0)]] = {}
+    hours_per_week: dict[str, Annotated[float, Field(ge=0, le=1_000_000)]] = {}
 
 
 class MostPerDay(Section):
     """[meters] most_per_day: no vehicle gains more in a day."""
 
-    km: Annotated[float, Field(gt=0)] = 1500
-    h: Annotated[float, Field(gt=0)] = 24
+    km: Annotated[float, Field(ge=0.001, le=100_000)] = 1500
+    h: Annotated[float, Field(ge=0.001, le=24)] = 24
 
 
 class Meters(Section):
@@ -93,6 +94,10 @@ class Settings(Section):
     stock: Stock = Stock()
     mail: dict[str, list[Annotated[str, Field(pattern=r"^[^@\s]+@[^@\s]+$")]]] = {}
 
+    def today(self) -> date:
+        """The day it is where the fleet is."""
+        return datetime.now(ZoneInfo(self.fleet.time_zone)).date()
+
 
 def read_settings(fleet: Path) -> Settings:
     """The settings of a fleet folder.
@@ -119,6 +124,8 @@ def read_settings(fleet: Path) -> Settings:
 def _message(path: Path, fault: ErrorDetails) -> str:
     """One fault as `file: key: found …, expected …`."""
     key = ".".join(str(part) for part in fault["loc"])
+    if fault["loc"] == ("source",):
+        return f"{path}: source: found a section that is not read yet, expected files with the columns of the README"
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"])
         near = get_close_matches(str(fault["loc"][-1]), known, 1)
@@ -137,6 +144,8 @@ def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
 def _shown(value: object) -> str:
     if isinstance(value, dict | list):
         return "a table" if isinstance(value, dict) else "a list"
+    if isinstance(value, bool):
+        return str(value).lower()
     return f'"{value}"' if isinstance(value, str) else str(value)
 
 

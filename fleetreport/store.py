@@ -6,6 +6,8 @@ rows that contradict an earlier one or refer to nothing are refused. `begin_run`
 queries take the as-of date and the settings from. Nothing here knows what a due date is.
 """
 
+import os
+import re
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
@@ -24,6 +26,13 @@ PROBLEM_COLUMNS = (
 )
 
 
+# A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
+MARKER, SCHEMA_VERSION = "fleetreport_store", 1
+# A file of another kind must not make DuckDB fetch what would read it.
+NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
 PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
 
 
@@ -32,27 +41,33 @@ def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
 
     Raises CannotReadOrWrite where it cannot be opened, in one line that says who holds it if someone does.
     """
+    rebuilt = "move it away; the database is built anew from the fleet folder"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        db = duckdb.connect(path)
+        db = duckdb.connect(path, config=NO_EXTENSIONS)
     except OSError as error:
-        raise CannotReadOrWrite(f"{error.filename or path}: {error.strerror or error}") from None
-    except duckdb.IOException as error:
-        if "Could not set lock" in str(error):
-            raise CannotReadOrWrite(
-                f"{path}: another run is using it", help="wait for it to end, then run this again"
-            ) from None
-        if "not a valid DuckDB database" in str(error):
-            raise CannotReadOrWrite(
-                f"{path}: found a file that is no database",
-                help="move it away; the database is built anew from the fleet folder",
-            ) from None
-        raise CannotReadOrWrite(f"{path}: {str(error).splitlines()[0]}") from None
-    except duckdb.Error as error:
         raise CannotReadOrWrite(
-            f"{path}: found a database that cannot be opened ({str(error).splitlines()[0]})",
-            help="move it away; the database is built anew from the fleet folder",
+            f"{error.filename or path}: {error.strerror or error}", help="name another place for it with --store"
         ) from None
+    except duckdb.Error as error:
+        if "Could not set lock" in str(error):
+            holder = re.search(r"\(PID (\d+)", str(error))
+            by = f" (process {holder[1]})" if holder else ""
+            raise CannotReadOrWrite(
+                f"{path}: another run is using it{by}", help="wait for it to end, then run this again"
+            ) from None
+        if path.is_file() and os.access(path, os.W_OK):
+            raise CannotReadOrWrite(f"{path}: found a file that is no database of this program", help=rebuilt) from None
+        raise CannotReadOrWrite(
+            f"{path}: cannot be opened as a database file", help="name another place for it with --store"
+        ) from None
+    there = {name for (name,) in db.execute("select table_name from information_schema.tables").fetchall()}
+    if there and MARKER not in there:
+        db.close()
+        raise CannotReadOrWrite(
+            f"{path}: found a database that is not this program's", help="name another with --store"
+        )
+    db.execute(f"create table if not exists {MARKER} as select {SCHEMA_VERSION} as schema_version")
     db.execute("set TimeZone = ?", [settings.fleet.time_zone])
     # No query may pick up a Python variable by its name.
     db.execute("set python_enable_replacements = false")
@@ -76,12 +91,14 @@ def stage(
         shape = f"{_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST}"
         db.execute(f"create or replace temp table staged_{table.name} ({shape})")
     unreadable: list[str] = []
+    helps: list[str] = []
     for file in files:
         tick(file.name)
         try:
             _stage_file(db, file)
         except CannotReadOrWrite as error:
             unreadable += error.messages
+            helps += [error.help] if error.help else []
     named = {file.table for file in files}
     for table in TABLES:
         if table.name in named:
@@ -89,7 +106,7 @@ def stage(
     unreadable += [f"{table.name}.csv: found no such file, expected one in the fleet folder"
                    for table in TABLES if table.needed and table.name not in named]  # fmt: skip
     if unreadable:
-        raise CannotReadOrWrite(*unreadable)
+        raise CannotReadOrWrite(*unreadable, help=next(iter(helps), ""))
 
 
 def _shape(table: Table) -> str:
@@ -173,7 +190,14 @@ def keep(db: duckdb.DuckDBPyConnection) -> None:
                 where "table" = ?""",
             [table.name],
         )
-    db.execute("update file_counts set rows_repeated = rows_read - rows_loaded - rows_quarantined")
+    lost = db.execute(
+        "select file, rows_read, rows_loaded + rows_repeated + rows_quarantined from file_counts "
+        "where rows_read <> rows_loaded + rows_repeated + rows_quarantined order by file"
+    ).fetchall()
+    if lost:
+        raise CannotReadOrWrite(
+            *(f"{file}: read {read} rows but can account for {told} only" for file, read, told in lost)
+        )
     db.execute("create or replace table problems as from found")
     for table in TABLES:
         db.execute(f"drop table staged_{table.name}")
@@ -193,10 +217,17 @@ def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
                 [table.name, column.name, f"expected one that stands in {where}"],
             )
             known.append(f'"{column.name}" in ({there})')
-    first = (
-        f"select * exclude (copy) from (select *, row_number() over (partition by {columns} order by file, line) "
-        f"as copy from staged_{table.name} where {' and '.join(known)}) where copy = 1"
+    db.execute(
+        f"""create or replace temp table told as
+            select *, row_number() over (partition by {columns} order by file, line) as copy
+            from ({_filled(table)}) where {" and ".join(known)}"""
     )
+    db.execute(
+        "update file_counts as c set rows_repeated = (select count(*) from told where file = c.file and copy > 1) "
+        'where "table" = ?',
+        [table.name],
+    )
+    first = "select * exclude (copy) from told where copy = 1"
     if table.key:
         key = ", ".join(f'"{name}"' for name in table.key)
         db.execute(
@@ -214,6 +245,14 @@ def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
     db.execute(
         f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line"
     )
+
+
+def _filled(table: Table) -> str:
+    """The staged rows with the defaults that hang on other cells or on the vehicle."""
+    if not table.fills:
+        return f"from staged_{table.name}"
+    filled = ", ".join(f'{value} as "{column}"' for column, value in table.fills)
+    return f"select r.* replace ({filled}) from staged_{table.name} r left join vehicles v using (vehicle_id)"
 
 
 def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> None:

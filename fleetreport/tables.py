@@ -19,11 +19,13 @@ class Kind(NamedTuple):
     expected: str
 
 
-def number(least: float | None = None, above: float | None = None, sql_type: str = "DECIMAL(18,7)") -> Kind:
-    """A number with a decimal point. `least` is the smallest allowed, `above` a bound it must exceed."""
+def number(
+    least: float | None = None, above: float | None = None, most: int = MOST, sql_type: str = "DECIMAL(18,7)"
+) -> Kind:
+    """A number with a decimal point. `least` and `most` are allowed, `above` is a bound it must exceed."""
     cast = f"try_cast({{x}} as {sql_type})"
     # DuckDB reads 1_000 as a thousand and would let a stray underscore pass unseen.
-    rules = ["not contains({x}, '_')", f"abs({cast}) <= {MOST}"]
+    rules = ["not contains({x}, '_')", f"abs({cast}) <= {most}"]
     words = "a number such as 84120.5"
     if least is not None:
         rules.append(f"{cast} >= {least}")
@@ -31,6 +33,8 @@ def number(least: float | None = None, above: float | None = None, sql_type: str
     if above is not None:
         rules.append(f"{cast} > {above}")
         words += f", more than {above}"
+    if most < MOST:
+        words += f", {most} at most"
     return Kind(sql_type, f"case when {' and '.join(rules)} then {cast} end", words)
 
 
@@ -105,13 +109,18 @@ class RowRule(NamedTuple):
 
 
 class Table(NamedTuple):
-    """One input table: its columns and the columns that name a row (none: a row is all it says)."""
+    """One input table: its columns and the columns that name a row (none: a row is all it says).
+
+    `fills` are the defaults that hang on other cells or on the vehicle, column by column: SQL over the row `r` and its
+    vehicle `v`.
+    """
 
     name: str
     columns: tuple[Column, ...]
     key: tuple[str, ...] = ()
     needed: bool = False
     rules: tuple[RowRule, ...] = ()
+    fills: tuple[tuple[str, str], ...] = ()
 
     def column(self, name: str) -> Column:
         """The column of this name; KeyError where there is none."""
@@ -120,8 +129,13 @@ class Table(NamedTuple):
 
 VEHICLE = Column("vehicle_id", needed=True, refers_to=("vehicles",))
 DISTANCE_UNIT = one_of("km", "mi")
-# Blank: what the unit says, else the odometer.
 METER = Column("meter", one_of("odometer", "hours"), refuses=True)
+# A blank meter is what the unit says, else the odometer; a blank unit is the vehicle's.
+METER_FILLED = "coalesce(r.meter, case r.unit when 'h' then 'hours' else 'odometer' end)"
+METER_AND_UNIT = (
+    ("meter", METER_FILLED),
+    ("unit", f"coalesce(r.unit, case {METER_FILLED} when 'hours' then 'h' else v.distance_unit end)"),
+)
 UNIT_FITS_METER = (
     RowRule(
         "unit",
@@ -199,6 +213,7 @@ READINGS = Table(
         Column("source"),
     ),
     rules=UNIT_FITS_METER,
+    fills=METER_AND_UNIT,
 )
 METER_CHANGES = Table(
     "meter_changes",
@@ -212,6 +227,7 @@ METER_CHANGES = Table(
     ),
     key=("vehicle_id", "meter", "changed_on"),
     rules=UNIT_FITS_METER,
+    fills=METER_AND_UNIT,
 )
 HISTORY = Table(
     "history",
@@ -235,6 +251,10 @@ HISTORY = Table(
         Column("condition"),
         Column("note"),
     ),
+    fills=(
+        ("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),
+        ("kind", "coalesce(r.kind, case when r.task is not null then 'scheduled' else 'repair' end)"),
+    ),
 )
 ITEM = Column("item", needed=True, refers_to=("items",))
 TASK_ITEMS = Table(
@@ -244,7 +264,7 @@ TASK_ITEMS = Table(
         Column("task", needed=True, refers_to=("tasks", "vehicle_tasks", "expiries")),
         ITEM,
         Column("quantity", number(least=0), needed=True),
-        Column("chance", number(least=0), default="1"),
+        Column("chance", number(least=0, most=1), default="1"),
         Column("reuses", whole(0, 1000), default="0"),
     ),
     key=("class", "task", "item"),
@@ -289,7 +309,7 @@ PACKS = Table(
         ITEM,
         Column("pack", needed=True),
         Column("size", number(above=0), needed=True),
-        Column("price", MONEY, needed=True),
+        Column("price", number(least=0, sql_type="DECIMAL(18,4)"), needed=True),
         Column("supplier"),
         Column("product"),
         Column("grade"),

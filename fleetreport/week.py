@@ -5,9 +5,10 @@ nothing of it. Reports are written aside and then moved into place file by file,
 seen.
 """
 
-import os
 import shutil
+import tempfile
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import date
 from itertools import count
 from pathlib import Path
@@ -19,8 +20,9 @@ from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
-from fleetreport.read import InputFile, find_files, quoted
+from fleetreport.read import InputFile, find_files
 from fleetreport.settings import Settings, read_settings
+from fleetreport.sql import literal
 from fleetreport.store import begin_run, keep, one_number, open_store, stage
 from fleetreport.workbook import write_workbook
 
@@ -30,34 +32,35 @@ STEPS = (LONGEST_CHAINS,)
 
 
 class Week(NamedTuple):
-    """What a run made: the folder, the page to open first, and the counts of its one-line summary."""
+    """What a run made: where, the counts of its one-line summary, and notes on what a person should know at once."""
 
+    as_of: date
     out: Path
-    page: Path
     vehicles: int
     overdue: int
     due: int
     not_judged: int
     set_aside: int
-    strangers: list[str]
+    notes: list[str]
 
 
 def make_week(
     fleet: Path,
-    as_of: date,
+    as_of: date | None,
     out: Path,
     store: Path | None = None,
     parquet: bool = False,
     tell: Callable[[str, float], None] = lambda what, share: None,
 ) -> Week:
-    """Work out the week of `as_of` for the fleet folder and write its reports into `out`.
+    """Work out the week of `as_of` (None: today where the fleet is) and write its reports into `out`.
 
     `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tell` is told each thing
     before it is done, and the share of things done before it. Raises WrongCall and CannotReadOrWrite with messages fit
     for a person.
     """
-    settings = read_settings(fleet)
     files, strangers = find_files(fleet)
+    settings = read_settings(fleet)
+    day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     things = len(files) + len(list(beside_the_package("queries").glob("*/*.sql"))) + len(STEPS) + len(PUBLISHED) + 2
@@ -68,9 +71,10 @@ def make_week(
 
     db = open_store(store or fleet / ".fleetreport" / "store.duckdb", settings)
     try:
-        work_out(db, files, settings, as_of, fleet.resolve().name, tick)
+        work_out(db, files, settings, day, fleet.resolve().name, tick)
         publish(db, out, parquet, tick)
-        return _summary(db, out, strangers)
+        strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
+        return _summary(db, day, out, strange)
     finally:
         db.close()
 
@@ -97,10 +101,11 @@ def work_out(
         keep(db)
         begin_run(db, settings, as_of, fleet_name)
         run_all(db, made, tick)
+        db.execute("commit")
     except BaseException:
-        db.execute("rollback")
+        with suppress(duckdb.Error):
+            db.execute("rollback")
         raise
-    db.execute("commit")
 
 
 def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Callable[[str], None]) -> None:
@@ -108,9 +113,14 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
-    aside = out / f".writing-{os.getpid()}"
+    aside = None
     try:
-        (aside / "data").mkdir(parents=True)
+        out.mkdir(parents=True, exist_ok=True)
+        for left in out.glob(".writing-*"):
+            # Of a run that was killed; a second one at the same time cannot have got past the store's lock.
+            shutil.rmtree(left, ignore_errors=True)
+        aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
+        (aside / "data").mkdir()
         for table in PUBLISHED:
             tick(f"{table}.csv")
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
@@ -124,30 +134,34 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
         for path in sorted(aside.rglob("*")):
             if path.is_file():
                 path.replace(out / path.relative_to(aside))
+        if not parquet:
+            # Tables of an earlier run must not stand beside those of this one.
+            for table in PUBLISHED:
+                (out / "data" / f"{table}.parquet").unlink(missing_ok=True)
     except OSError as error:
         raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
     except duckdb.IOException as error:
-        raise CannotReadOrWrite(f"{out}: {str(error).splitlines()[0]}") from None
+        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {str(error).splitlines()[0]}") from None
     finally:
-        shutil.rmtree(aside, ignore_errors=True)
+        if aside:
+            shutil.rmtree(aside, ignore_errors=True)
 
 
 def write_table(db: duckdb.DuckDBPyConnection, table: str, path: Path, how: str) -> None:
     """Write a table's rows, in the order its query gives them."""
-    db.execute(f'copy (from "{table}") to {quoted(str(path))} ({how})')
+    db.execute(f'copy (from "{table}") to {literal(str(path))} ({how})')
 
 
-def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> Week:
-    def tasks(status: str) -> int:
-        return one_number(db, f"select count(*) from due where status = {quoted(status)}")
-
+def _summary(db: duckdb.DuckDBPyConnection, day: date, out: Path, notes: list[str]) -> Week:
+    week = db.execute("select vehicles, tasks_overdue, tasks_due from week_at_a_glance").fetchall()[0]
+    told = db.execute("select note from notes order by turn").fetchall()
     return Week(
+        as_of=day,
         out=out,
-        page=out / "week.html",
-        vehicles=one_number(db, "select count(distinct vehicle_id) from due"),
-        overdue=tasks("overdue"),
-        due=tasks("due"),
-        not_judged=tasks("unknown"),
+        vehicles=week[0],
+        overdue=week[1],
+        due=week[2],
+        not_judged=one_number(db, "select count(*) from not_judged"),
         set_aside=one_number(db, "select count(*) from quarantine"),
-        strangers=strangers,
+        notes=[*(note for (note,) in told), *notes],
     )

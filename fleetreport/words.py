@@ -100,10 +100,13 @@ ENGLISH: Catalogue = {
     "reason.no reading": "No usable reading of the {meter}. Enter one.",
     "reason.no rate": "Too few usable readings of the {meter} to tell how far it goes in a day. "
     "Enter readings from at least two days.",
+    "reason.no interval": "The plan gives no interval, yearly day or expiry date that could be read, so it never "
+    "falls due. Fill it in, or take the task out of the plan.",
     "reason.no plan": "No task applies to this vehicle. Plan tasks for its class.",
     "reason_label.no record": "No record",
     "reason_label.no reading": "No reading",
     "reason_label.no rate": "No daily rate",
+    "reason_label.no interval": "No interval",
     "reason_label.no plan": "No plan",
     "meter.odometer": "odometer",
     "meter.hours": "hour meter",

@@ -26,11 +26,11 @@ from fleetreport.report_rows import (
     SetAside,
     StaleMeter,
     iterate_rows,
-    quoted,
     read_week,
 )
 from fleetreport.sentences import why_due
 from fleetreport.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
+from fleetreport.sql import identifier
 from fleetreport.words import ENGLISH, Catalogue
 
 DUE_COLUMNS = (
@@ -64,6 +64,7 @@ SET_ASIDE_COLUMNS = (
 LOADS_COLUMNS = (
     Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),
     Column("Loaded", "count", 12), Column("Repeated", "count", 12), Column("Not loaded", "count", 12),
+    Column("Columns not used", "text", 30),
 )  # fmt: skip
 ON_TIME_COLUMNS = (
     Column("Class", "text", 20), Column("Month", "text", 10), Column("Done", "count", 9),
@@ -148,7 +149,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
 
 
 def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
-    return int(db.execute(f"select count(*) from {quoted(table)}").fetchall()[0][0])
+    return int(db.execute(f"select count(*) from {identifier(table)}").fetchall()[0][0])
 
 
 def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
@@ -199,7 +200,7 @@ def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Itera
     columns = tuple(_column_of(db, name, kind) for name, kind, *_ in described)
 
     def rows() -> Iterator[tuple[object, ...]]:
-        order = ", ".join(f"{quoted(name)} nulls last" for name in names)
+        order = ", ".join(f"{identifier(name)} nulls last" for name in names)
         cursor = db.execute(f'select * from "due" order by {order}')
         while block := cursor.fetchmany(ROWS_AT_ONCE):
             for row in block:
@@ -223,5 +224,5 @@ def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str) -> Colum
         kind = {"VARCHAR": "text", "DATE": "date"}.get(sql_type, number)
     if kind in WIDTHS:
         return Column(heading, kind, max(WIDTHS[kind], len(heading) / 2 + 4))
-    longest = db.execute(f'select max(length({quoted(name)}::varchar)) from "due"').fetchall()[0][0]
+    longest = db.execute(f'select max(length({identifier(name)}::varchar)) from "due"').fetchall()[0][0]
     return Column(heading, kind, min(WIDEST_TEXT, max(longest or 0, len(heading), 8) + 4))

@@ -72,12 +72,6 @@ create or replace temp macro year_day_after(done_on, month_day) as next_year_day
 -- A number as it is written by hand: no zeros at the end.
 create or replace temp macro plain(number) as regexp_replace(number::decimal(18, 7)::varchar, '\.?0+$', '');
 
--- A meter's value since new in words: "84120.5 km", "312 h".
-create or replace temp macro shown_reading(value, meter, distance_unit) as case meter
-    when 'hours' then plain(round(value, 1)) || ' h'
-    else plain(round(from_km(value, distance_unit), 1)) || ' ' || distance_unit
-end;
-
 -- Whether work done `off` a point (km, h) lies within a share of the interval that led to it, early or late.
 create or replace temp macro within_tolerance(off, tolerance_pct, interval_length) as
     abs(units(off)) * units(100) <= units(tolerance_pct) * units(interval_length);
@@ -123,3 +117,9 @@ create or replace temp macro band_days(distance, y7, y14, y28, y91, y182, y364) 
 -- A meter's value in the unit it is printed in, with one decimal.
 create or replace temp macro shown_length(length, meter, distance_unit) as
     round(case meter when 'hours' then length::double else from_km(length, distance_unit) end, 1)::decimal(18, 1);
+
+-- What is left until a due point, in the unit it is printed in; a point just passed never reads as nothing past.
+create or replace temp macro shown_left(length, meter, distance_unit) as case
+    when length < 0 then least(shown_length(length, meter, distance_unit), -0.1)
+    else shown_length(length, meter, distance_unit)
+end::decimal(18, 1);

@@ -52,7 +52,8 @@ TABLES = {
         scope varchar""",
     "loads": """
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
-        rows_quarantined integer""",
+        rows_quarantined integer, columns_ignored varchar""",
+    "notes": "turn integer, note varchar",
     "on_time": """
         class varchar, month varchar, done integer, on_time integer, on_time_pct decimal(5,1)""",
     "due": """
@@ -284,13 +285,14 @@ def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
         for n in range(min(vehicles, 40))
     ]
     db.executemany("insert into quarantine values (?, ?, ?, ?, ?, ?, ?)", aside)
-    db.executemany("insert into loads values (?, ?, ?, ?, ?, ?)", [
-        ("vehicles.csv", "vehicles", vehicles, vehicles, 0, 0),
-        ("tasks.csv", "tasks", 61, 61, 0, 0),
-        ("readings/harbour.csv", "readings", 14_600, 14_596, 0, 4),
-        ("readings/north.csv", "readings", 9_125, 8_760, 365, 0),
-        ("history/2026.csv", "history", 2_310, 2_310, 0, 0),
+    db.executemany("insert into loads values (?, ?, ?, ?, ?, ?, ?)", [
+        ("vehicles.csv", "vehicles", vehicles, vehicles, 0, 0, ""),
+        ("tasks.csv", "tasks", 61, 61, 0, 0, "every_km"),
+        ("readings/harbour.csv", "readings", 14_600, 14_596, 0, 4, ""),
+        ("readings/north.csv", "readings", 9_125, 8_760, 365, 0, "litres"),
+        ("history/2026.csv", "history", 2_310, 2_310, 0, 0, ""),
     ])  # fmt: skip
+    db.execute("insert into notes values (1, 'tasks.csv: columns that are not known and were not used: every_km')")
     _fill_on_time(db, vehicles)
 
 

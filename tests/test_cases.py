@@ -15,6 +15,8 @@ from conftest import ALL_QUERIES, QUERIES
 from fleetreport.query import load_macros, run_all
 
 CASES = Path(__file__).parent / "cases"
+# Blank is no value; two quotation marks are a text without a letter.
+CELLS: dict[str, str | None] = {"": None, "''": ""}
 BY_TABLE = {query.table: query for query in ALL_QUERIES}
 
 
@@ -32,7 +34,7 @@ def read_case(path: Path) -> tuple[dict[str, Rows], Rows]:
     for block in re.split(r"\n\s*\n", path.read_text(encoding="utf-8").strip())[1:]:
         title, head, *lines = block.splitlines()
         columns = [name.strip() for name in head.split("|")]
-        rows = [[cell.strip() or None for cell in line.split("|")] for line in lines]
+        rows = [[CELLS.get(cell.strip(), cell.strip()) for cell in line.split("|")] for line in lines]
         assert all(len(row) == len(columns) for row in rows), (
             f"{path.name}: a row of {title} has not {len(columns)} cells"
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
+import duckdb
 import pytest
 from conftest import WriteFleet
 
@@ -95,7 +96,7 @@ def test_a_wrong_value_in_a_column_that_may_be_blank_costs_the_cell_only(write_f
         ("history.csv", 2, "kind", "planned", "value"),
         ("history.csv", 2, "odometer", "12 000", "value"),
     ]
-    assert loaded.rows("select odometer, parts_cost::varchar, kind from history") == [(None, "40.0000", None)]
+    assert loaded.rows("select odometer, parts_cost::varchar, kind from history") == [(None, "40.0000", "scheduled")]
 
 
 def test_good_values_in_all_their_forms(write_fleet: WriteFleet) -> None:
@@ -211,9 +212,49 @@ def test_a_store_in_use_says_so_in_one_line(tmp_path: Path) -> None:
         holder.communicate(b"")
 
 
+def test_a_database_of_another_kind_is_left_alone(tmp_path: Path) -> None:
+    store = tmp_path / "mine.duckdb"
+    with duckdb.connect(store) as db:
+        db.execute("create table vehicles as select 1 as mine")
+    with pytest.raises(CannotReadOrWrite, match="a database that is not this program's"):
+        open_store(store, Settings())
+    with duckdb.connect(store) as db:
+        assert db.execute("from vehicles").fetchall() == [(1,)]
+
+
+def test_defaults_that_hang_on_the_vehicle_are_filled_before_rows_are_compared(write_fleet: WriteFleet) -> None:
+    """A blank meter and unit say the same as those written out: one reading, one meter change."""
+    readings = """
+        vehicle_id,read_at,meter,reading,unit
+        V1,2026-01-05,,100,
+        V1,2026-01-05,odometer,100,km
+        V1,2026-03-01,,500,km
+    """
+    changes = """
+        vehicle_id,changed_on,meter,final_reading,first_reading,unit
+        V1,2026-02-01,,2500,0,
+        V1,2026-02-01,odometer,2500,0,km
+    """
+    loaded = Loaded(write_fleet(vehicles=VEHICLES, tasks=TASKS, readings=readings, meter_changes=changes))
+    assert loaded.counts("readings.csv") == (3, 2, 1, 0)
+    assert loaded.counts("meter_changes.csv") == (2, 1, 1, 0)
+    assert loaded.rows("select max(value)::integer from kept_readings where meter = 'odometer'") == [(3000,)]
+
+
+def test_what_was_refused_of_the_fleet_is_told_at_once(write_fleet: WriteFleet) -> None:
+    vehicles = VEHICLES + "    V2,van,11.03.2019\n"
+    tasks = TASKS.replace("every_distance", "every_km")
+    loaded = Loaded(write_fleet(vehicles=vehicles, tasks=tasks))
+    assert [note for (note,) in loaded.rows("select note from notes order by turn")] == [
+        "a row of vehicles was refused, so what it says is NOT in this report: vehicles.csv:3",
+        "tasks.csv: columns that are not known and were not used: every_km",
+    ]
+    assert loaded.rows("select task, reason from not_judged") == [("oil", "no interval")]
+
+
 def test_a_store_that_is_no_database_says_so(tmp_path: Path) -> None:
     (tmp_path / "store.duckdb").write_text("hello " * 1000)
-    with pytest.raises(CannotReadOrWrite, match="found a file that is no database"):
+    with pytest.raises(CannotReadOrWrite, match="found a file that is no database of this program"):
         open_store(tmp_path / "store.duckdb", Settings())
 
 

@@ -21,6 +21,7 @@ from fleetreport.report_rows import (
     DepotSummary,
     DueRow,
     Load,
+    Note,
     NotJudged,
     OnTime,
     SetAside,
@@ -33,7 +34,7 @@ from fleetreport.sentences import why_due
 
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,
-    "not_judged": NotJudged, "stale_meters": StaleMeter,
+    "not_judged": NotJudged, "notes": Note, "stale_meters": StaleMeter,
     "quarantine": SetAside, "loads": Load, "on_time": OnTime,
 }  # fmt: skip
 # Columns whose values are a fixed set of words of ours; everything else may hold any text.

@@ -35,7 +35,7 @@ def careful(tmp_path: Path, data: str | bytes) -> tuple[list[tuple[object, ...]]
     ],
 )
 def test_records_of_rfc_4180(tmp_path: Path, record: str, cells: list[str]) -> None:
-    rows, refused = careful(tmp_path, f"a,b,c\r\n{record}\r\nx,y,z\r\n")
+    rows, refused = careful(tmp_path, f"vehicle_id,source,unit\r\n{record}\r\nx,y,z\r\n")
     after = 3 + record.count("\n")
     assert rows == [(2, *cells), (after, "x", "y", "z")]
     assert refused == []
@@ -43,39 +43,39 @@ def test_records_of_rfc_4180(tmp_path: Path, record: str, cells: list[str]) -> N
 
 def test_a_row_knows_its_physical_line(tmp_path: Path) -> None:
     """Blank lines and line breaks in quotes count as lines of the file."""
-    rows, _ = careful(tmp_path, 'a,b\n1,"x\ny"\n\n2,z\n')
+    rows, _ = careful(tmp_path, 'vehicle_id,source\n1,"x\ny"\n\n2,z\n')
     assert rows == [(2, "1", "x\ny"), (5, "2", "z")]
 
 
 def test_rows_that_have_no_shape_are_refused_alone(tmp_path: Path) -> None:
-    rows, refused = careful(tmp_path, "a,b\n1,2\n3\n4,5,6\n7,8,,\n9,10\n")
+    rows, refused = careful(tmp_path, "vehicle_id,source\n1,2\n3\n4,5,6\n7,8,,\n9,10\n")
     assert rows == [(2, "1", "2"), (5, "7", "8"), (6, "9", "10")]
     assert refused == [
-        (3, "found 1 cells, expected 2 as in the header"),
+        (3, "found 1 cell, expected 2 as in the header"),
         (4, "found 3 cells, expected 2 as in the header"),
     ]
 
 
 def test_a_quotation_mark_that_is_never_closed_swallows_nothing(tmp_path: Path) -> None:
-    rows, refused = careful(tmp_path, 'a,b\n1,"open\n2,x\n3,y\n')
+    rows, refused = careful(tmp_path, 'vehicle_id,source\n1,"open\n2,x\n3,y\n')
     assert rows == [(3, "2", "x"), (4, "3", "y")]
     assert refused == [(2, "found a quotation mark that is not closed, expected a pair")]
 
 
 def test_inch_marks_inside_a_cell_are_text(tmp_path: Path) -> None:
-    rows, refused = careful(tmp_path, 'a,b\n1,pipe 5" long\n2,hose 3" wide\n')
+    rows, refused = careful(tmp_path, 'vehicle_id,source\n1,pipe 5" long\n2,hose 3" wide\n')
     assert rows == [(2, "1", 'pipe 5" long'), (3, "2", 'hose 3" wide')]
     assert refused == []
 
 
 def test_bytes_that_are_no_utf8_cost_one_row(tmp_path: Path) -> None:
-    rows, refused = careful(tmp_path, b"a,b\n1,caf\xe9\n2,caf\xc3\xa9\n")
+    rows, refused = careful(tmp_path, b"vehicle_id,source\n1,caf\xe9\n2,caf\xc3\xa9\n")
     assert rows == [(3, "2", "café")]
     assert refused == [(2, "found a byte that is not UTF-8 (byte 6 of the line), expected UTF-8")]
 
 
 def test_an_endless_line_costs_one_row(tmp_path: Path) -> None:
-    rows, refused = careful(tmp_path, "a,b\n1," + "x" * 3_000_000 + "\n2,y\n")
+    rows, refused = careful(tmp_path, "vehicle_id,source\n1," + "x" * 3_000_000 + "\n2,y\n")
     assert rows == [(3, "2", "y")]
     assert refused == [(2, "found a line of 3000003 bytes, expected fewer than 1000000")]
 
@@ -96,7 +96,7 @@ def test_an_empty_file_has_no_rows(tmp_path: Path) -> None:
 
 def test_tabs_part_the_cells_of_tsv(tmp_path: Path) -> None:
     path = tmp_path / "in.tsv"
-    path.write_text("a\tb\n1,5\t2\n")
+    path.write_text("vehicle_id\tsource\n1,5\t2\n")
     assert rows_of(path, 0)[0] == [(2, "1,5", "2")]
 
 
@@ -155,6 +155,34 @@ def test_files_of_the_fleet_folder(tmp_path: Path) -> None:
         ("readings", "readings/a.csv"), ("readings", "readings/b.csv"), ("vehicles", "vehicles.csv"),
     ]  # fmt: skip
     assert strangers == ["reading.csv"]
+
+
+def test_a_link_to_a_folder_of_files_is_followed_and_a_copy_put_aside_is_not(tmp_path: Path) -> None:
+    fleet, elsewhere = tmp_path / "fleet", tmp_path / "elsewhere"
+    for folder in (fleet / "readings.bak", elsewhere):
+        folder.mkdir(parents=True)
+        (folder / "a.csv").write_text("x\n")
+    (fleet / "readings").symlink_to(elsewhere)
+    (elsewhere / "notes.txt").write_text("x\n")
+    files, strangers = find_files(fleet)
+    assert [file.name for file in files] == ["readings/a.csv"]
+    assert strangers == ["readings/notes.txt"]
+
+
+@pytest.mark.parametrize("name", ["a[12].csv", "a*.csv", "unit=mi/a.csv"])
+def test_a_name_is_neither_a_pattern_nor_a_value(tmp_path: Path, name: str) -> None:
+    """DuckDB takes * ? [ for patterns and unit=mi in a path for a column."""
+    (tmp_path / "a1.csv").write_text("vehicle_id,unit\nother,h\n")
+    path = tmp_path / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text("vehicle_id,unit\nV1,km\n")
+    for way in (0, 1):
+        assert rows_of(path, way)[0] == [(2, "V1", "km")]
+
+
+def test_a_header_may_say_anything(tmp_path: Path) -> None:
+    rows, _ = careful(tmp_path, "line,,column 2,vehicle_id\n1,2,3,V1\n\n4,5,6,V2\n")
+    assert rows == [(2, "V1"), (4, "V2")]
 
 
 def test_a_folder_that_is_not_there_is_said_to_be_missing(tmp_path: Path) -> None:

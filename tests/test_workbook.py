@@ -208,7 +208,7 @@ def hostile_tables() -> duckdb.DuckDBPyConnection:
         "insert into quarantine values (?, 1, ?, ?, ?, ?, 'row')",
         [(text, text, text, text, text) for text in HOSTILE],
     )
-    db.executemany("insert into loads values (?, ?, 1, 1, 0, 0)", [(text, text) for text in HOSTILE])
+    db.executemany("insert into loads values (?, ?, 1, 1, 0, 0, ?)", [(text, text, text) for text in HOSTILE])
     db.execute("update due_list set vehicle_title = ?, depot = ?, caution = ?", ["=2+3", "@x", "-1+1"])
     db.execute("update due set title = '=2+3'")
     db.execute("update week_at_a_glance set fleet_name = '=1+1 &R&P &\"bad'")

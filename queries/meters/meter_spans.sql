@@ -2,7 +2,7 @@
 -- readings to get the vehicle's accumulated distance or hours. Vehicles that kept their first meter have no row.
 --
 -- one row: vehicle_id, meter, span
--- reads:   meter_changes, vehicles, run
+-- reads:   meter_changes, run
 -- gives:   vehicle_id
 --          meter          odometer | hours
 --          span           1 is the first meter
@@ -15,16 +15,11 @@
 --          add            km or h to add to its readings
 
 with changes as (
-    select m.vehicle_id, coalesce(m.meter, case m.unit when 'h' then 'hours' else 'odometer' end) as meter, m.changed_on,
-        case when coalesce(m.meter, case m.unit when 'h' then 'hours' else 'odometer' end) = 'hours' then m.final_reading
-            else to_km(m.final_reading, case when m.unit in ('km', 'mi') then m.unit else v.distance_unit end)
-        end as final_reading,
-        case when coalesce(m.meter, case m.unit when 'h' then 'hours' else 'odometer' end) = 'hours' then m.first_reading
-            else to_km(m.first_reading, case when m.unit in ('km', 'mi') then m.unit else v.distance_unit end)
-        end as first_reading
-    from meter_changes m
-    join vehicles v using (vehicle_id), run
-    where m.changed_on <= run.as_of
+    select vehicle_id, meter, changed_on,
+        case unit when 'h' then final_reading else to_km(final_reading, unit) end as final_reading,
+        case unit when 'h' then first_reading else to_km(first_reading, unit) end as first_reading
+    from meter_changes, run
+    where changed_on <= as_of
 ),
 
 numbered as (

@@ -12,6 +12,7 @@
 --          read_on    day
 --          value      km or h since new, over all meters
 --          written    the number as written
+--          unit       km | mi | h: the unit it was written in
 --          file, line, table, column   where it stands
 
 with timed_meters as (
@@ -45,5 +46,5 @@ at_its_time as (
 
 select vehicle_id, meter,
     row_number() over (partition by vehicle_id, meter order by read_at, value, file, line, "column") as seq,
-    read_at, read_on, value, written, file, line, "table", "column"
+    read_at, read_on, value, written, unit, file, line, "table", "column"
 from at_its_time

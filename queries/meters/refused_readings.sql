@@ -1,17 +1,19 @@
 -- The readings that were not believed, and why, by the believed ones around them.
 --
 -- one row: file, line, column
--- reads:   readings_in_order, broken_meters, kept_readings, run
+-- reads:   readings_in_order, broken_meters, kept_readings
 -- gives:   file, line, table, column   where it stands
 --          value      the number as written
 --          reason     what it contradicts, in words
 
 with with_neighbours as (
     select r.*, k.seq is not null as is_kept,
-        last_value(case when k.seq is not null then {'value': r.value, 'read_on': r.read_on} end ignore nulls) over before
-            as earlier,
-        first_value(case when k.seq is not null then {'value': r.value, 'read_on': r.read_on} end ignore nulls) over after
-            as later
+        case when is_kept then {
+            'value': r.value,
+            'told': plain(r.written) || ' ' || r.unit || ' on ' || r.read_on || ' (' || r.file || ':' || r.line || ')'
+        } end as believed,
+        last_value(believed ignore nulls) over before as earlier,
+        first_value(believed ignore nulls) over after as later
     from readings_in_order r
     semi join broken_meters b on r.vehicle_id = b.vehicle_id and r.meter = b.meter
     left join kept_readings k on k.vehicle_id = r.vehicle_id and k.meter = r.meter and k.seq = r.seq
@@ -22,15 +24,11 @@ with with_neighbours as (
 
 select file, line, "table", "column", plain(written) as value,
     case
-        when earlier is not null and value < earlier.value then
-            'less than ' || shown_reading(earlier.value, meter, distance_unit) || ' on ' || earlier.read_on
-        when later is not null and value > later.value then
-            'more than ' || shown_reading(later.value, meter, distance_unit) || ' on ' || later.read_on
-        when earlier is not null and later is null then
-            'too far from ' || shown_reading(earlier.value, meter, distance_unit) || ' on ' || earlier.read_on
-        else 'does not go with the readings around it: '
-            || coalesce(shown_reading(earlier.value, meter, distance_unit) || ' on ' || earlier.read_on, 'none') || ' and '
-            || coalesce(shown_reading(later.value, meter, distance_unit) || ' on ' || later.read_on, 'none')
+        when value < earlier.value then 'less than ' || earlier.told
+        when value > later.value then 'more than ' || later.told
+        when later is null then 'too far from ' || earlier.told
+        when earlier is null then 'too far before ' || later.told
+        else 'too far in the time between ' || earlier.told || ' and ' || later.told
     end as reason
-from with_neighbours, run
+from with_neighbours
 where not is_kept

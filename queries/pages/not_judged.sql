@@ -6,7 +6,7 @@
 --          vehicle_title     null where it has none
 --          depot             blank where there is none
 --          task, task_title  null where the vehicle has no plan
---          reason            no record | no reading | no rate | no plan
+--          reason            no record | no reading | no rate | no interval | no plan
 --          meter             odometer | hours: the meter that is missing; null: none is
 --          last_reading_on   day of its last believable reading
 
@@ -19,6 +19,14 @@ with unknown as (
     join task_plan p using (vehicle_id, task)
     left join meter_now o on o.vehicle_id = s.vehicle_id and o.meter = 'odometer'
     where s.status = 'unknown'
+    union all
+    -- Such a task would stay `later` for ever; a misread interval must not look like work that is not due.
+    select s.vehicle_id, s.task, shown_title(p.title, s.task), 'no interval', null
+    from due_state s
+    join task_plan p using (vehicle_id, task)
+    where p.every_year_on is null and p.expires_on is null
+        and coalesce(p.first_km::double, p.first_hours::double, p.first_months) is null
+        and (p.after is not null or coalesce(p.every_km::double, p.every_hours::double, p.every_months) is null)
     union all
     select v.vehicle_id, null, null, 'no plan', null
     from vehicles v

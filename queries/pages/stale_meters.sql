@@ -11,7 +11,7 @@
 --          meter            odometer | hours
 --          last_reading_on  day of the last believable reading
 --          days_old         days since then
---          shown_now        what the dial should show today by the rate; distance_unit or h
+--          shown_now        what the dial should show today by the rate, in unit
 --          shown_now_low, shown_now_high   between these four times in five
 --          unit             km | mi | h
 --          tasks_unsettled  due or overdue, or not: only a reading tells
@@ -31,7 +31,7 @@ with hanging as (
 ),
 
 stale as (
-    select m.*, h.tasks_hanging, h.tasks_unsettled, r.as_of - m.last_on as days_old, r.distance_unit,
+    select m.*, h.tasks_hanging, h.tasks_unsettled, r.as_of - m.last_on as days_old,
         band_distance(days_old, b.low_7, b.low_14, b.low_28, b.low_91, b.low_182, b.low_364) as least_gain,
         band_distance(days_old, b.high_7, b.high_14, b.high_28, b.high_91, b.high_182, b.high_364) as most_gain
     from meter_now m
@@ -42,10 +42,10 @@ stale as (
 
 select s.vehicle_id, v.title as vehicle_title, coalesce(v.depot, '') as depot, s.meter, s.last_on as last_reading_on,
     s.days_old,
-    shown_length(s.now - s.offset_now, s.meter, s.distance_unit) as shown_now,
-    shown_length(s.last_value - s.offset_now + s.least_gain, s.meter, s.distance_unit) as shown_now_low,
-    shown_length(s.last_value - s.offset_now + s.most_gain, s.meter, s.distance_unit) as shown_now_high,
-    case s.meter when 'hours' then 'h' else s.distance_unit end as unit,
+    shown_length(s.now - s.offset_now, s.meter, v.distance_unit) as shown_now,
+    shown_length(s.last_value - s.offset_now + s.least_gain, s.meter, v.distance_unit) as shown_now_low,
+    shown_length(s.last_value - s.offset_now + s.most_gain, s.meter, v.distance_unit) as shown_now_high,
+    case s.meter when 'hours' then 'h' else v.distance_unit end as unit,
     s.tasks_unsettled, s.tasks_hanging,
     row_number() over (order by s.tasks_unsettled desc, s.tasks_hanging desc, s.days_old desc, s.vehicle_id, s.meter)
         as worst

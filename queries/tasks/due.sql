@@ -20,14 +20,14 @@
 
 select s.vehicle_id, s.task, coalesce(p.title, s.task) as title, s.status, s.governed_by, s.due_on,
     s.due_on - r.as_of as days_left,
-    round(from_km(s.due_km, r.distance_unit), 1)::decimal(18, 1) as due_odometer,
-    round(from_km(s.km_left, r.distance_unit), 1)::decimal(18, 1) as distance_left,
-    round(s.due_hours, 1)::decimal(18, 1) as due_hours,
-    round(s.hours_left, 1)::decimal(18, 1) as hours_left,
+    shown_length(s.due_km, 'odometer', r.distance_unit) as due_odometer,
+    shown_left(s.km_left, 'odometer', r.distance_unit) as distance_left,
+    shown_length(s.due_hours, 'hours', '') as due_hours,
+    shown_left(s.hours_left, 'hours', '') as hours_left,
     r.distance_unit,
     d.done_on as last_done_on,
-    round(from_km(d.km, r.distance_unit), 1)::decimal(18, 1) as last_done_odometer,
-    round(from_km(o.now, r.distance_unit), 1)::decimal(18, 1) as odometer_now,
+    shown_length(d.km, 'odometer', r.distance_unit) as last_done_odometer,
+    shown_length(o.now, 'odometer', r.distance_unit) as odometer_now,
     o.last_on as odometer_read_on,
     case when s.governed_by = 'hours' then round(h.rate, 3)
         else round(from_km(o.rate, r.distance_unit), 3)

@@ -1,5 +1,6 @@
 -- Each time a task comes up within the horizon: the first where it is due (today if that is past), each next one as if the one
--- before had been done on its day, by the task's own rule. All vehicles at once, one round for each time.
+-- before had been done on its day, by the task's own rule. An expiry date after it comes up on its own, once. All vehicles at
+-- once, one round for each time.
 --
 -- one row: vehicle_id, task, occurrence_no
 -- reads:   due_state, due_marks, services_in_order, task_plan, meter_now, run
@@ -19,7 +20,7 @@ with recursive plan as (
 
 comings as (
     select s.vehicle_id, s.task, 1::bigint as occurrence_no, greatest(s.due_on, as_of) as on_day,
-        m.due_km, m.interval_km, m.due_hours, m.interval_hours, m.due_month_on, m.from_on,
+        m.due_km, m.interval_km, m.due_hours, m.interval_hours, m.due_month_on, m.from_on, m.expires_on,
         p.after is null as repeats
     from due_state s
     join task_plan p using (vehicle_id, task)
@@ -69,25 +70,20 @@ comings as (
         ),
 
         dated as (
-            select *, greatest(on_day + 1, least(
+            select *, least(
                 meter_date(as_of, next_km - km_now, km_a_day, km_read_on),
                 meter_date(as_of, next_hours - hours_now, hours_a_day, hours_read_on),
                 next_month_on,
-                case when every_year_on is not null then year_day_after(on_day, every_year_on) end
-            )) as next_on
+                case when every_year_on is not null then year_day_after(on_day, every_year_on) end,
+                case when expires_on > on_day then expires_on end
+            ) as comes_on
             from counted
         )
 
-        select vehicle_id, task, occurrence_no + 1, next_on, next_km, every_km, next_hours, every_hours,
-            next_month_on, next_from_on, true
+        select vehicle_id, task, occurrence_no + 1, greatest(on_day + 1, comes_on), next_km, every_km, next_hours,
+            every_hours, next_month_on, next_from_on, expires_on, true
         from dated
-        where least(
-                meter_date(as_of, next_km - km_now, km_a_day, km_read_on),
-                meter_date(as_of, next_hours - hours_now, hours_a_day, hours_read_on),
-                next_month_on,
-                case when every_year_on is not null then year_day_after(on_day, every_year_on) end
-            ) is not null
-            and next_on <= horizon_until
+        where comes_on is not null and greatest(on_day + 1, comes_on) <= horizon_until
     )
 )
 

@@ -8,6 +8,7 @@
 --          class            of the vehicle
 --          title            null where nobody gave one
 --          every_km, every_hours, every_months   the interval for the vehicle's duty; null: not counted by this
+--          severe_applies   one of these is the shorter one of severe duty
 --          first_km, first_hours, first_months   the first one after coming into service, where it differs
 --          basis            last_done | fixed | anchored
 --          every_year_on    MM-DD
@@ -71,6 +72,7 @@ select
     case when v.duty = 'severe' then coalesce(severe_km, every_km) else every_km end as every_km,
     case when v.duty = 'severe' then coalesce(severe_hours, every_hours) else every_hours end as every_hours,
     case when v.duty = 'severe' then coalesce(severe_months, every_months) else every_months end as every_months,
+    v.duty = 'severe' and coalesce(severe_km::double, severe_hours::double, severe_months) is not null as severe_applies,
     first_km, first_hours, first_months,
     basis, every_year_on, after, covers, m.labour_hours, category, source, caution, late_tolerance_pct, expires_on,
     v.in_service_on,

@@ -109,19 +109,13 @@ def load(
     table: str,
     fill: Callable[[dict[str, str]], None] = lambda cells: None,
     needed: bool = False,
-    defaults_differ: bool = False,
 ) -> list[Row]:
-    """The rows of a table, files in name order, each distinct row once. `fill` fills defaults in place.
-
-    Where `defaults_differ` from vehicle to vehicle, a blank is not the same as the default written out.
-    """
+    """The rows of a table, files in name order, each distinct row once. `fill` fills defaults in place."""
     seen: set[tuple[Any, ...]] = set()
     rows = []
     for row in raw_rows(folder, table, needed):
-        written = dict(row.cells)
         fill(row.cells)
-        compared = written if defaults_differ else row.cells
-        key = tuple(typed(column, compared[column]) for column in COLUMNS[table])
+        key = tuple(typed(column, row.cells[column]) for column in COLUMNS[table])
         if key not in seen:
             seen.add(key)
             rows.append(row)

@@ -229,7 +229,7 @@ def due_row(case: Case, task: Task) -> DueRow:
 def times_it_comes_up(case: Case, task: Task, row: DueRow) -> list[date]:
     """The days up to the horizon: first max(A, due_on), each next as if the one before had been done.
 
-    The first settles an expiry date too.
+    An expiry date after it comes up on its own.
     """
     services = case.services[task.task]
     if row.due_on is None:
@@ -244,6 +244,7 @@ def times_it_comes_up(case: Case, task: Task, row: DueRow) -> list[date]:
             break
         imagined.append(Service(day, {t: case.meters[m].carried(day) for t, m in METER_OF.items()}, True))
         points = case.points(task, imagined, case.as_of)
+        points += [point for point in expiry_point(task) if point.on and point.on > day]
         first = soonest([judge(case, point) for point in points])
         next_day = add_days(day, 1)
         day = max(first.on, next_day) if first and first.on and next_day else None

@@ -196,7 +196,7 @@ def read_readings(folder: Path, vehicles: dict[str, Vehicle]) -> list[Written]:
         cells["unit"] = unit_of(cells, cells["meter"], vehicles)
 
     result = []
-    for row in load(folder, "readings", fill, defaults_differ=True):
+    for row in load(folder, "readings", fill):
         cells = row.cells
         day, clock = moment(cells["read_at"])
         value = in_meter_unit(cells["meter"], cells["reading"], cells["unit"])
@@ -214,7 +214,7 @@ def read_meter_changes(folder: Path, vehicles: dict[str, Vehicle]) -> list[Meter
         cells["unit"] = unit_of(cells, cells["meter"], vehicles)
 
     changes = []
-    for row in load(folder, "meter_changes", fill, defaults_differ=True):
+    for row in load(folder, "meter_changes", fill):
         cells, meter = row.cells, row.cells["meter"]
         changes.append(
             MeterChange(
@@ -236,7 +236,7 @@ def read_history(folder: Path, vehicles: dict[str, Vehicle]) -> tuple[list[Histo
         cells["kind"] = cells["kind"] or ("scheduled" if cells["task"] else "repair")
 
     lines, written = [], []
-    for row in load(folder, "history", fill, defaults_differ=True):
+    for row in load(folder, "history", fill):
         cells, vehicle_id = row.cells, row.cells["vehicle_id"]
         day = date.fromisoformat(cells["done_on"])
         lines.append(HistoryLine(vehicle_id, day, cells["task"], cells["kind"], row.file, row.line))

@@ -75,6 +75,13 @@ def test_every_row_of_the_due_list(case: Case) -> None:
                 same = exact is shown
             else:
                 same = abs(Fraction(shown) - exact) <= half + Fraction(1, 10**9)
+            # What is just passed is not printed as nothing left.
+            same = same or (
+                column in ("distance_left", "hours_left")
+                and exact is not None
+                and -half < exact < 0
+                and shown == Decimal("-0.1")
+            )
             wrong += [] if same else [(key, column, shown, exact and float(exact))]
     assert wrong == []
 

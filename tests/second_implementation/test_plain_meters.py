@@ -82,13 +82,14 @@ def test_could_follow_is_not_transitive() -> None:
     assert longest_chain([last, middle, first], Decimal(100)) == [first, middle, last]
 
 
-def test_days_apart_by_the_clock_only_where_both_have_a_time() -> None:
-    """By hand: 36 h allow 2,250 km at 1,500 a day; from a day without a time it is one day: 1,500."""
+def test_days_apart_by_the_clock_a_day_without_a_time_from_midnight() -> None:
+    """By hand: 36 h allow 2,250 km at 1,500 a day; from 00:00 to the next day's 18:00 it is 42 h: 2,625."""
     morning = Reading(date(2024, 1, 1), time(6), KM_0)
     no_time = Reading(date(2024, 1, 1), None, KM_0)
     evening = Reading(date(2024, 1, 2), time(18), Decimal(2250))
     assert could_follow(morning, evening, Decimal(1500))
-    assert not could_follow(no_time, evening, Decimal(1500))
+    assert could_follow(no_time, evening._replace(value=Decimal(2625)), Decimal(1500))
+    assert not could_follow(no_time, evening._replace(value=Decimal("2625.1")), Decimal(1500))
 
 
 def test_repeated_rows_are_read_once_and_wrong_ones_are_named(tmp_path: Path) -> None:

@@ -1,0 +1,35 @@
+-- What a person should know at once: rows of the fleet's own lists that were refused, columns that were not used.
+--
+-- one row: turn
+-- reads:   quarantine, loads, run, readings
+-- gives:   turn   order in which to tell them
+--          note
+
+with refused as (
+    select "table", count(*) as rows, string_agg(file || ':' || line, ', ' order by file, line) as places
+    from quarantine
+    where scope = 'row' and "table" in ('vehicles', 'tasks', 'vehicle_tasks')
+    group by "table"
+),
+
+latest as (
+    select max(read_at)::date as read_on from readings, run where read_at::date <= as_of
+),
+
+told as (
+    select 1 as kind, "table" as name,
+        case when rows = 1 then 'a row of ' || "table" || ' was refused, so what it says'
+            else rows || ' rows of ' || "table" || ' were refused, so what they say' end
+            || ' is NOT in this report: ' || places as note
+    from refused
+    union all
+    select 2, file, file || ': columns that are not known and were not used: ' || columns_ignored
+    from loads
+    where columns_ignored <> '' and "table" in ('vehicles', 'tasks', 'vehicle_tasks')
+    union all
+    select 3, '', 'the latest reading is of ' || read_on || ', ' || (as_of - read_on) || ' days before the as-of date'
+    from latest, run
+    where as_of - read_on > stale_days
+)
+
+select row_number() over (order by kind, name) as turn, note from told
