@@ -24,10 +24,24 @@ def longest_chain(times: Sequence[int], values: Sequence[int], most_per_day: int
     i to j). Of equal-sized sets, the one that ends with the later reading, then the one whose last but one is the
     later, and so on.
 
-    O(n log n). A pair at least a day apart obeys the rule just when the value does not fall and `value - most_per_day
-    * days` does not rise, and two such conditions are a search in two dimensions (as for the longest increasing
-    subsequence). Pairs closer than a day obey a rule of their own, answered by a window that slides over the values,
-    with a tree of maxima over the times.
+    O(n log n), see `chain_lengths`.
+    """
+    lengths, before = chain_lengths(times, values, most_per_day)
+    chain = []
+    at = max(range(len(times)), key=lambda i: (lengths[i], i), default=-1)
+    while at >= 0:
+        chain.append(at)
+        at = before[at]
+    return chain[::-1]
+
+
+def chain_lengths(times: Sequence[int], values: Sequence[int], most_per_day: int) -> tuple[list[int], list[int]]:
+    """For each reading, the size of the largest set that ends with it, and the one before it in that (-1: none).
+
+    Arguments as for `longest_chain`. O(n log n). A pair at least a day apart obeys the rule just when the value does
+    not fall and `value - most_per_day * days` does not rise, and two such conditions are a search in two dimensions
+    (as for the longest increasing subsequence). Pairs closer than a day obey a rule of their own, answered by a window
+    that slides over the values, with a tree of maxima over the times.
     """
     count = len(times)
     # How far ahead of the fastest possible vehicle; may not rise along the chain. Scaled so that it is whole.
@@ -49,12 +63,7 @@ def longest_chain(times: Sequence[int], values: Sequence[int], most_per_day: int
         by_lead.put(rank[ahead[i]], (lengths[i], i))
         if near is not None:
             near.put(i, (lengths[i], i))
-    chain = []
-    at = max(range(count), key=lambda i: (lengths[i], i), default=-1)
-    while at >= 0:
-        chain.append(at)
-        at = before[at]
-    return chain[::-1]
+    return lengths, before
 
 
 Best = tuple[int, int]

@@ -31,6 +31,7 @@ from fleetreport.report_rows import (
     OnTime,
     SetAside,
     StaleMeter,
+    SuggestedMeterChange,
     WeekAtAGlance,
     read_rows,
     read_week,
@@ -97,6 +98,7 @@ class Page(NamedTuple):
     not_judged: list[NotJudged]
     stale_meters: list[StaleMeter]
     set_aside: list[SetAsideGroup]
+    meter_changes: list[SuggestedMeterChange]
     loads: list[Load]
     on_time: OnTimeRecord
 
@@ -104,8 +106,9 @@ class Page(NamedTuple):
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
-    Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine, loads and on_time.
-    Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly one row.
+    Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
+    suggested_meter_changes, loads and on_time. Raises duckdb.Error for a missing table or column, ValueError if
+    week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
@@ -164,6 +167,7 @@ def _arrange(db: duckdb.DuckDBPyConnection) -> Page:
         not_judged=sorted(not_judged, key=lambda row: (row.reason, natural_order(row.vehicle_id))),
         stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
         set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
+        meter_changes=read_rows(db, SuggestedMeterChange, "suggested_meter_changes"),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
     )

@@ -154,7 +154,10 @@ class Note(NamedTuple):
 
 
 class SetAside(NamedTuple):
-    """`quarantine`: one row, cell or reading of the input that was not used, where it stands and why."""
+    """`quarantine`: one row, cell or reading of the input that was not used, where it stands and why.
+
+    For a reading also what probably went wrong, and what would fit in the column named: suggested, never applied.
+    """
 
     file: str
     line: int
@@ -163,6 +166,17 @@ class SetAside(NamedTuple):
     value: str | None
     reason: str
     scope: str
+    diagnosis: str | None
+    suggested_value: str | None
+    suggested_column: str | None
+
+
+class SuggestedMeterChange(NamedTuple):
+    """`suggested_meter_changes`: a line that meter_changes.csv may lack, and how many readings it would let stand."""
+
+    csv_line: str
+    kind: str
+    readings_settled: int
 
 
 class Load(NamedTuple):

@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
@@ -28,7 +29,7 @@ from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = ("due", "on_time", "loads", "quarantine")
-STEPS = (LONGEST_CHAINS,)
+STEPS = (LONGEST_CHAINS, DIAGNOSES)
 
 
 class Week(NamedTuple):

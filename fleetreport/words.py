@@ -114,6 +114,9 @@ ENGLISH: Catalogue = {
     "scope.row": "Rows not loaded",
     "scope.value": "Cells left blank, the rest of the row loaded",
     "scope.reading": "Meter readings that cannot be true beside the others, not used",
+    "change.meter changed": "The meter was probably exchanged.",
+    "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
+    "mechanical limits.",
     "no_depot": "No depot given",
 }
 

@@ -60,6 +60,7 @@ SET_ASIDE_COLUMNS = (
     Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column",
     "text", 16),
     Column("Found", "long", 28), Column("Reason", "long", 60), Column("Scope", "text", 10),
+    Column("Probably", "long", 60), Column("Would fit", "text", 14), Column("In column", "text", 14),
 )  # fmt: skip
 LOADS_COLUMNS = (
     Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),

@@ -49,7 +49,8 @@ TABLES = {
         unit varchar, tasks_unsettled integer, tasks_hanging integer, worst integer""",
     "quarantine": """
         file varchar, line integer, "table" varchar, "column" varchar, "value" varchar, reason varchar,
-        scope varchar""",
+        scope varchar, diagnosis varchar, suggested_value varchar, suggested_column varchar""",
+    "suggested_meter_changes": """csv_line varchar, kind varchar, readings_settled integer""",
     "loads": """
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
         rows_quarantined integer, columns_ignored varchar""",
@@ -281,10 +282,17 @@ def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
             str(910_000 + n),
             "gains 824,000 km in 3 days, more than 1,500 km a day",
             "reading",
+            "One digit is probably wrong: 86000 would fit.",
+            "86000",
+            "reading",
         )
         for n in range(min(vehicles, 40))
     ]
-    db.executemany("insert into quarantine values (?, ?, ?, ?, ?, ?, ?)", aside)
+    rows = [(*row, *[None] * (10 - len(row))) for row in aside]
+    db.executemany("insert into quarantine values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
+    if vehicles:
+        line = "V-0001,2026-10-01,odometer,180000,0,km"
+        db.execute("insert into suggested_meter_changes values (?, 'meter changed', 5)", [line])
     db.executemany("insert into loads values (?, ?, ?, ?, ?, ?, ?)", [
         ("vehicles.csv", "vehicles", vehicles, vehicles, 0, 0, ""),
         ("tasks.csv", "tasks", 61, 61, 0, 0, "every_km"),

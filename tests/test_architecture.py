@@ -9,7 +9,8 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters",
+    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "diagnose", "diagnosis_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "week", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))

@@ -87,3 +87,10 @@ def test_a_query_that_lacks_a_table_it_reads_fails(full_run: duckdb.DuckDBPyConn
 def test_steps_say_what_they_read() -> None:
     known = set(MADE) | {"run"}
     assert all(set(step.reads) <= known for step in STEPS)
+
+
+def test_no_due_date_hangs_on_a_suggestion() -> None:
+    """What is suggested for a refused reading is shown and never applied."""
+    suggested = {"diagnoses", "suggested_meter_changes"}
+    readers = {query.table: query.folder for query in ALL_QUERIES if suggested & query.refers_to}
+    assert readers == {"quarantine": "record", "suggested_meter_changes": "record"}

@@ -26,6 +26,7 @@ from fleetreport.report_rows import (
     OnTime,
     SetAside,
     StaleMeter,
+    SuggestedMeterChange,
     WeekAtAGlance,
     columns_of,
     read_rows,
@@ -35,12 +36,12 @@ from fleetreport.sentences import why_due
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,
     "not_judged": NotJudged, "notes": Note, "stale_meters": StaleMeter,
-    "quarantine": SetAside, "loads": Load, "on_time": OnTime,
+    "quarantine": SetAside, "suggested_meter_changes": SuggestedMeterChange, "loads": Load, "on_time": OnTime,
 }  # fmt: skip
 # Columns whose values are a fixed set of words of ours; everything else may hold any text.
 FIXED = {
     "status", "governed_by", "due_rule", "basis", "duty", "source", "reason", "scope", "meter", "iso_week",
-    "currency", "distance_unit", "month", "unit",
+    "currency", "distance_unit", "month", "unit", "kind",
 }  # fmt: skip
 HOSTILE = "</td></table></style><script>alert(1)</script><img src=//x.example onerror='x'>\"&amp;{{7*7}}\u202e\x07"
 VOID = {"meta", "br", "img", "link", "input", "hr", "col"}

@@ -205,8 +205,8 @@ def hostile_tables() -> duckdb.DuckDBPyConnection:
     db = report_tables(1)
     db.execute("delete from quarantine")
     db.executemany(
-        "insert into quarantine values (?, 1, ?, ?, ?, ?, 'row')",
-        [(text, text, text, text, text) for text in HOSTILE],
+        "insert into quarantine values (?, 1, ?, ?, ?, ?, 'row', ?, ?, ?)",
+        [(text,) * 8 for text in HOSTILE],
     )
     db.executemany("insert into loads values (?, ?, 1, 1, 0, 0, ?)", [(text, text, text) for text in HOSTILE])
     db.execute("update due_list set vehicle_title = ?, depot = ?, caution = ?", ["=2+3", "@x", "-1+1"])

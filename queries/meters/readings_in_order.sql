@@ -11,6 +11,7 @@
 --          read_at    local time, midnight where the day only counts
 --          read_on    day
 --          value      km or h since new, over all meters
+--          reading    km or h as the meter showed it
 --          written    the number as written
 --          unit       km | mi | h: the unit it was written in
 --          file, line, table, column   where it stands
@@ -46,5 +47,5 @@ at_its_time as (
 
 select vehicle_id, meter,
     row_number() over (partition by vehicle_id, meter order by read_at, value, file, line, "column") as seq,
-    read_at, read_on, value, written, unit, file, line, "table", "column"
+    read_at, read_on, value, reading, written, unit, file, line, "table", "column"
 from at_its_time

@@ -5,6 +5,7 @@
 -- gives:   file, line, table, column   where it stands
 --          value      the number as written
 --          reason     what it contradicts, in words
+--          vehicle_id, meter, seq   which reading of which meter it is
 
 with with_neighbours as (
     select r.*, k.seq is not null as is_kept,
@@ -29,6 +30,7 @@ select file, line, "table", "column", plain(written) as value,
         when later is null then 'too far from ' || earlier.told
         when earlier is null then 'too far before ' || later.told
         else 'too far in the time between ' || earlier.told || ' and ' || later.told
-    end as reason
+    end as reason,
+    vehicle_id, meter, seq
 from with_neighbours
 where not is_kept

@@ -1,0 +1,323 @@
+"""What is likely wrong with a refused reading: worked examples of each kind, and slips planted in random series.
+
+Published values: the statuses of 49 CFR 580.5, the mile of NIST SP 811.
+"""
+
+import random
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from planted_slips import (
+    LIMIT,
+    Series,
+    daily_car,
+    diagnose_points,
+    exchange,
+    hour_meter,
+    microseconds,
+    plant,
+    roll_over,
+    score,
+    vehicles_that_fit,
+    weekly_truck,
+)
+
+from fleetreport.diagnose import Diagnosis, OtherVehicle
+from fleetreport.diagnosis_steps import diagnosis_words
+from fleetreport.meters import longest_chain
+from fleetreport.restarts import MeterChange, find_restarts, to_units
+from fleetreport.slips import WEIGHTS, number_slips, time_slips
+
+FIRST = date(2025, 3, 3)
+Points = list[tuple[int, Decimal]]
+
+
+def every_day(start: str, a_day: str, days: int = 21) -> Points:
+    """A vehicle read every evening that goes the same each day."""
+    return [(microseconds(FIRST + timedelta(days=n)), Decimal(start) + n * Decimal(a_day)) for n in range(days)]
+
+
+def with_wrong(points: Points, number: str, at: int = 10) -> Points:
+    return [(time, Decimal(number) if n == at else value) for n, (time, value) in enumerate(points)]
+
+
+def only_diagnosis(points: Points, unit: str, others: list[OtherVehicle] | None = None, at: int = 10) -> Diagnosis:
+    found, changes = diagnose_points(points, unit, {at: others or []})
+    assert [one.position for one in found] == [at]
+    assert changes == []
+    return found[0]
+
+
+# The true reading of the tenth day is 84,370 km.
+@pytest.mark.parametrize(
+    ("written", "kind", "suggestion"),
+    [
+        ("4370", "digit lost", "84370"),
+        ("8437", "digit lost", "84370"),
+        ("843700", "digit added", "84370"),
+        ("884370", "digit added", "84370"),
+        ("48370", "digits swapped", "84370"),
+        ("94370", "wrong digit", "84370"),
+        ("82370", "wrong digit", "84370"),
+    ],
+)
+def test_slips_in_the_figure(written: str, kind: str, suggestion: str) -> None:
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), written), "km")
+    assert (found.kind, found.target, found.suggestion) == (kind, "reading", suggestion)
+
+
+@pytest.mark.parametrize(
+    ("unit", "written", "kind", "suggestion"),
+    [
+        # 84,370 / 1.609344 = 52,425.09…; 52,425 x 1.609344 = 84,369.86 (NIST SP 811, B.8: 1 mi = 1.609344 km)
+        ("km", "52425", "miles as km", "84370"),
+        ("mi", "135780", "km as miles", "84370"),
+        ("km", "135780", "km as miles", "84370"),
+    ],
+)
+def test_miles_and_km_mixed_up(unit: str, written: str, kind: str, suggestion: str) -> None:
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), written), unit)
+    assert (found.kind, found.suggestion) == (kind, suggestion)
+
+
+def test_decimal_point_of_an_hour_meter() -> None:
+    found = only_diagnosis(with_wrong(every_day("8400.4", "6.3"), "84634"), "h")
+    assert (found.kind, found.suggestion) == ("point misplaced", "8463.4")
+
+
+def test_reading_of_another_vehicle() -> None:
+    points = with_wrong(every_day("83960", "41"), "15822")
+    exact = OtherVehicle("V02", 0, to_units(Decimal(60), "km"), True, True, 59)
+    close = OtherVehicle("V07", to_units(Decimal(30), "km"), to_units(Decimal(60), "km"), False, False, 59)
+    found = only_diagnosis(points, "km", [close, exact])
+    assert (found.kind, found.target, found.suggestion) == ("another vehicle", "vehicle", "V02")
+    assert diagnosis_words(found, None) == (
+        "Probably the reading of another vehicle: it fits V02 that day (1 other explanation would fit)."
+    )
+
+
+def test_near_reading_of_one_of_thousands_of_vehicles_says_nothing() -> None:
+    close = OtherVehicle("V07", to_units(Decimal(30), "km"), to_units(Decimal(60), "km"), False, True, 20_000)
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), "15822"), "km", [close])
+    assert (found.kind, diagnosis_words(found, None)) == ("none", "No simple slip explains it.")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "true"),
+    [("2024-09-10", "2025-09-10"), ("2025-08-12", "2025-09-12"), ("2025-05-03", "2025-03-05")],
+)
+def test_date_slips(wrong: str, true: str) -> None:
+    """A year off, a month off, day and month changed round."""
+    start = date(2024, 6, 1)
+    days = [start + timedelta(days=n) for n in range(500)]
+    numbers = {day: Decimal(60_000 + 53 * n) for n, day in enumerate(days)}
+    true_day = date.fromisoformat(true)
+    moved = [(microseconds(d), n) for d, n in numbers.items() if d != true_day and d.isoformat() != wrong]
+    points = sorted([*moved, (microseconds(date.fromisoformat(wrong)), numbers[true_day])])
+    at = points.index((microseconds(date.fromisoformat(wrong)), numbers[true_day]))
+    found = only_diagnosis(points, "km", at=at)
+    assert (found.kind, found.target, found.suggestion) == ("date slip", "date", true)
+
+
+def test_clock_slip_of_half_a_day() -> None:
+    points = [(microseconds(FIRST, hour), Decimal(84_000 + 12 * hour)) for hour in range(1, 23)]
+    points = sorted([*points[:16], *points[17:], (microseconds(FIRST, 5) + 1, points[16][1])])
+    found = only_diagnosis(points, "km", at=5)
+    assert (found.kind, found.suggestion) == ("clock slip", "2025-03-03T17:00")
+
+
+def test_no_time_slip_leads_into_the_future_or_to_a_day_that_is_none() -> None:
+    slips = time_slips(datetime(2025, 3, 31), datetime(2025, 6, 1))
+    assert {slip.at.date().isoformat() for slip in slips} == {"2024-03-31"}
+
+
+def test_slip_that_nothing_explains() -> None:
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), "5"), "km")
+    assert found == Diagnosis(10, "none", None, None, 0, None)
+
+
+def test_others_that_fit_are_counted() -> None:
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), "8437"), "km")
+    # 84337, 84347 and so on up to 84397 fit between 84,329 and 84,411 too, as do 84370 to 84379.
+    fitting = {f"843{n}7" for n in range(3, 10)} | {f"8437{n}" for n in range(10)} | {"84337"}
+    assert found.others == len({one for one in fitting if 84329 <= int(one) <= 84411}) - 1
+    assert diagnosis_words(found, None).endswith(f"84370 would fit ({found.others} other explanations would fit).")
+
+
+def test_mechanical_rollover_at_99_999() -> None:
+    """49 CFR 580.5: such a reading is `in excess of mechanical limits`. 99,950, then 00,120 five days on, is +170."""
+    points = every_day("99610", "34", 11)
+    rolled = [*points, (microseconds(FIRST + timedelta(days=15)), Decimal(120))]
+    found, changes = diagnose_points(rolled, "km")
+    assert [(one.kind, one.suggestion) for one in found] == [("rollover", "100120")]
+    assert [(c.kind, c.final, c.first, c.unit) for c in changes] == [("rollover", 100_000, 0, "km")]
+    assert diagnosis_words(found[0], changes[0]) == (
+        "The odometer has probably passed 99,999 and begun again from 0 (in excess of its mechanical limits): "
+        "100120 in all would fit once the suggested line is in meter_changes.csv."
+    )
+
+
+def test_rollover_at_999_999_in_miles() -> None:
+    points = [(time, number % 1_000_000) for time, number in every_day("999600", "50", 15)]
+    found, changes = diagnose_points(points, "mi")
+    assert [one.suggestion for one in found] == [str(1_000_000 + 50 * n) for n in range(7)]
+    assert [(c.kind, c.final, c.first, c.unit) for c in changes] == [("rollover", 1_000_000, 0, "mi")]
+
+
+def test_odometer_that_has_shown_six_figures_does_not_roll_over_at_five() -> None:
+    points = every_day("149950", "34", 11)
+    found, _ = diagnose_points([*points, (microseconds(FIRST + timedelta(days=11)), Decimal(50_330))], "km")
+    assert [(one.kind, one.suggestion) for one in found] != [("rollover", "150330")]
+
+
+@pytest.mark.parametrize(("old_days", "new_days"), [(15, 6), (6, 15)])
+def test_unreported_meter_change_whichever_chain_is_longer(old_days: int, new_days: int) -> None:
+    """The longer chain is believed, so that the refused readings are the new meter's or the old one's."""
+    old = every_day("184000", "40", old_days)
+    day = FIRST + timedelta(days=old_days)
+    new = [(microseconds(day + timedelta(days=n)), Decimal(10 + 40 * n)) for n in range(new_days)]
+    found, changes = diagnose_points(old + new, "km")
+    assert len(found) == min(old_days, new_days)
+    assert {(one.kind, one.suggestion, one.change) for one in found} == {("meter changed", None, 0)}
+    (change,) = changes
+    last = old[-1][1]
+    assert (change.kind, change.first, change.unit) == ("meter changed", 0, "km")
+    assert last <= change.final <= last + 40
+    assert old[-1][0] <= change.at <= new[0][0]
+
+
+def test_slip_beside_an_unreported_change_is_seen_against_its_own_meter() -> None:
+    old = with_wrong(every_day("184000", "40", 15), "18412", at=3)
+    new = [(microseconds(FIRST + timedelta(days=15 + n)), Decimal(10 + 40 * n)) for n in range(20)]
+    found, _ = diagnose_points(old + new, "km")
+    by_place = {one.position: one for one in found}
+    assert by_place[3].kind == "digit lost"
+    assert by_place[3].suggestion == "184120"
+    assert {one.kind for at, one in by_place.items() if at != 3} == {"meter changed"}
+
+
+def test_two_wrong_readings_are_no_meter_change() -> None:
+    points = with_wrong(with_wrong(every_day("184000", "40"), "12", at=18), "60", at=19)
+    _, changes = diagnose_points(points, "km")
+    assert changes == []
+
+
+def test_exchange_with_a_meter_that_does_not_start_low_is_not_claimed() -> None:
+    points = every_day("184000", "40", 10) + [
+        (microseconds(FIRST + timedelta(days=10 + n)), Decimal(90_000 + 40 * n)) for n in range(8)
+    ]
+    _, changes = diagnose_points(points, "km")
+    assert changes == []
+
+
+def test_a_number_is_not_its_own_suggestion_and_starts_with_no_nought() -> None:
+    slips = number_slips(Decimal("100.5"), "h", Decimal("1100.5"), 1)
+    assert {slip.kind for slip in slips} <= set(WEIGHTS)
+    assert all(slip.number != Decimal("100.5") and slip.number >= 1 for slip in slips)
+    assert number_slips(Decimal(0), "km", Decimal(5000), 0) == []
+
+
+seeds = st.integers(0, 2**32)
+makers = st.sampled_from([daily_car, weekly_truck, hour_meter])
+FIGURES = ("digit lost", "digit added", "digits swapped", "wrong digit", "miles as km", "km as miles")
+
+
+def believable(points: Points, unit: str, at: int, number: Decimal) -> bool:
+    """The contract's rule, with the suggestion in place of what was written."""
+    points = [(time, number if place == at else value) for place, (time, value) in enumerate(points)]
+    most = to_units(Decimal(24 if unit == "h" else 1500), "h")
+    times, values = [time for time, _ in points], [to_units(value, unit) for _, value in points]
+    return at in longest_chain(times, values, most)
+
+
+@given(seeds, makers, st.sampled_from(FIGURES))
+@settings(max_examples=150, deadline=None)
+def test_what_is_suggested_for_a_planted_slip_fits(seed: int, maker, kind: str) -> None:  # type: ignore[no-untyped-def]
+    """Something fits whatever was written, and what is suggested would be believed."""
+    chance = random.Random(seed)
+    series: Series = maker(chance, "V01")
+    planted = plant(kind, series, [series], chance)
+    if planted is None:
+        return
+    found, changes = diagnose_points(planted.points, series.unit)
+    assert changes == [] or all(change.kind == "rollover" for change in changes)
+    for one in found:
+        if one.position == planted.at:
+            assert one.kind != "none"
+            if one.target == "reading":
+                assert believable(planted.points, series.unit, one.position, Decimal(one.suggestion or 0))
+
+
+@given(seeds, makers)
+@settings(max_examples=60, deadline=None)
+def test_a_planted_exchange_is_found_and_its_line_makes_the_series_whole(seed: int, maker) -> None:  # type: ignore[no-untyped-def]
+    chance = random.Random(seed)
+    series: Series = maker(chance, "V01")
+    planted = exchange(series, chance)
+    _, changes = diagnose_points(planted.points, series.unit)
+    # The new meter may pass the old one's figure while both are short; then one chain holds all but a few.
+    assert [change.kind for change in changes] in (["meter changed"], ["rollover"], [])
+    for change in changes:
+        added = change.final - change.first
+        whole = [(t, n + (added if at >= planted.at else 0)) for at, (t, n) in enumerate(planted.points)]
+        assert diagnose_points(whole, series.unit)[0] == []
+
+
+@given(seeds)
+@settings(max_examples=60, deadline=None)
+def test_a_planted_rollover_is_found(seed: int) -> None:
+    chance = random.Random(seed)
+    true = weekly_truck(chance, "V01")
+    low = true.points[0][1] - chance.randrange(96_000, 99_000)
+    planted = roll_over(Series("V01", "mi", [(t, n - low) for t, n in true.points]))
+    if planted is None or planted.at < 10 or len(planted.points) - planted.at < 3:
+        return
+    found, changes = diagnose_points(planted.points, "mi")
+    assert [(c.kind, c.final, c.first) for c in changes] == [("rollover", LIMIT, 0)]
+    assert {one.kind for one in found} == {"rollover"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "kind_right", "near"),
+    [
+        ("digit lost", 0.90, 0.85), ("digit added", 0.95, 0.90), ("digits swapped", 0.95, 0.95),
+        ("miles as km", 0.95, 0.95), ("another vehicle", 0.95, 0.95), ("date slip", 0.90, 0.90),
+        ("wrong digit", 0.80, 0.85),
+    ],
+)  # fmt: skip
+def test_hit_rates_stay_what_they_were(kind: str, kind_right: float, near: float) -> None:
+    """From a fixed seed; a lost low digit leaves several numbers that fit, so its value counts within a day's use."""
+    chance = random.Random(7)
+    fleet = [daily_car(chance, f"C{n}") for n in range(40)]
+    found = score(kind, fleet, 120, chance)
+    assert found.refused >= 40
+    assert found.kind_right >= kind_right * found.refused
+    assert found.within_a_day >= near * found.refused
+
+
+def test_vehicles_that_fit_are_those_within_a_day_of_their_line() -> None:
+    one = Series("V01", "km", every_day("84000", "40"))
+    other = Series("V02", "km", every_day("15800", "60"))
+    time = one.points[10][0]
+    assert [(v.vehicle_id, v.exact) for v in vehicles_that_fit(Decimal(16400), time, one, [one, other])] == [
+        ("V02", True)
+    ]
+    assert vehicles_that_fit(Decimal(16461), time, one, [one, other]) == []
+
+
+def test_restarts_of_a_clean_series_are_none() -> None:
+    points = every_day("500", "40")
+    chains = find_restarts([t for t, _ in points], [int(n) for _, n in points], 1500)
+    assert (chains.believed, chains.restarts) == (list(range(21)), [])
+
+
+def test_words_of_a_meter_change() -> None:
+    change = MeterChange("meter changed", microseconds(date(2025, 2, 3)), Decimal(9210), Decimal(0), "h")
+    said = diagnosis_words(Diagnosis(4, "meter changed", None, None, 0, 0), change)
+    assert said == (
+        "The meter was probably exchanged about 2025-02-03 without a line in meter_changes.csv: "
+        "the reading itself fits once the suggested line is in meter_changes.csv."
+    )
