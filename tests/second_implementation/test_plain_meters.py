@@ -1,6 +1,7 @@
 """The plain meters: the chain against every subset, and cases worked by hand from the clarifications."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, time, timedelta
 from decimal import Decimal
 from itertools import combinations, pairwise
@@ -88,8 +89,8 @@ def test_days_apart_by_the_clock_a_day_without_a_time_from_midnight() -> None:
     no_time = Reading(date(2024, 1, 1), None, KM_0)
     evening = Reading(date(2024, 1, 2), time(18), Decimal(2250))
     assert could_follow(morning, evening, Decimal(1500))
-    assert could_follow(no_time, evening._replace(value=Decimal(2625)), Decimal(1500))
-    assert not could_follow(no_time, evening._replace(value=Decimal("2625.1")), Decimal(1500))
+    assert could_follow(no_time, replace(evening, value=Decimal(2625)), Decimal(1500))
+    assert not could_follow(no_time, replace(evening, value=Decimal("2625.1")), Decimal(1500))
 
 
 def test_repeated_rows_are_read_once_and_wrong_ones_are_named(tmp_path: Path) -> None:
