@@ -36,13 +36,14 @@ from fleetreport.report_rows import (
     read_rows,
     read_week,
 )
+from fleetreport.tables import TABLES
 from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
 
 TEMPLATES = beside_the_package("templates")
 
 LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
 OPEN_LIST = 12  # a longer list is folded
-SET_ASIDE_SHOWN = 100  # of one group; the workbook and data/quarantine.csv have them all
+SET_ASIDE_SHOWN = 300  # of one scope; the workbook and data/quarantine.csv have them all
 MONTHS_SHOWN = 6
 
 # Controls have no place in HTML; the others reorder the text that follows them.
@@ -71,11 +72,9 @@ class DepotWork(NamedTuple):
 
 
 class SetAsideGroup(NamedTuple):
-    """What was set aside in one column of one table, the first rows of it, and how many there are."""
+    """What was set aside in one scope (`row`, `value`, `reading`): the first rows of it, and how many there are."""
 
     scope: str
-    table: str
-    column: str | None
     total: int
     shown: list[SetAside]
 
@@ -222,18 +221,11 @@ def anchor(kind: str, name: str) -> str:
 
 
 def _set_aside_groups(rows: list[SetAside]) -> list[SetAsideGroup]:
-    scopes = ("row", "value", "reading")
-
-    def group(row: SetAside) -> tuple[int, str, str]:
-        return scopes.index(row.scope), row.table, row.column or ""
-
-    groups = []
-    for _, of_group in groupby(sorted(rows, key=group), key=group):
-        members = list(of_group)
-        first = members[0]
-        shown = members[:SET_ASIDE_SHOWN]
-        groups.append(SetAsideGroup(first.scope, first.table, first.column or None, len(members), shown))
-    return groups
+    """By scope; in each, the fleet's own lists first: a refused vehicle matters more than a refused reading."""
+    tables = [table.name for table in TABLES]
+    in_order = sorted(rows, key=lambda row: tables.index(row.table) if row.table in tables else len(tables))
+    by_scope = {scope: [row for row in in_order if row.scope == scope] for scope in ("row", "value", "reading")}
+    return [SetAsideGroup(scope, len(some), some[:SET_ASIDE_SHOWN]) for scope, some in by_scope.items() if some]
 
 
 def _on_time_record(rows: list[OnTime]) -> OnTimeRecord:
