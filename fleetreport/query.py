@@ -53,9 +53,30 @@ def load_macros(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
     db.execute((folder / "macros.sql").read_text(encoding="utf-8"))
 
 
-def load_queries(db: duckdb.DuckDBPyConnection, folder: Path) -> list[Query]:
-    """Read every query under `folder`, in the order of their names; `db` only parses."""
-    return [read_query(db, path) for path in sorted(folder.glob("*/*.sql"))]
+def load_queries(
+    db: duckdb.DuckDBPyConnection, folder: Path, parts: Sequence[str] | None = None
+) -> list[Query]:
+    """Read the queries in the sub-folders `parts` of `folder` (None: all), in the order of their names.
+
+    `db` only parses.
+    """
+    paths = sorted(path for path in folder.glob("*/*.sql") if parts is None or path.parent.name in parts)
+    return [read_query(db, path) for path in paths]
+
+
+def needed_for(tables: Iterable[str], made: Iterable[Query | Step]) -> list[Query | Step]:
+    """Of `made`, what makes `tables` and what that reads, however far back. Raises KeyError for a table not made."""
+    by_table = {one.table: one for one in made}
+    wanted, found = list(tables), set[str]()
+    for name in wanted:
+        if name not in by_table:
+            raise KeyError(name)
+    while wanted:
+        name = wanted.pop()
+        if name in by_table and name not in found:
+            found.add(name)
+            wanted += _read_by(by_table[name])
+    return [one for name, one in by_table.items() if name in found]
 
 
 def in_order(made: Iterable[Query | Step]) -> list[Query | Step]:
@@ -64,13 +85,15 @@ def in_order(made: Iterable[Query | Step]) -> list[Query | Step]:
     Raises ValueError naming the circle where there is one.
     """
     by_table = {one.table: one for one in made}
-    needs: Mapping[str, Sequence[str]] = {
-        name: sorted(one.refers_to if isinstance(one, Query) else one.reads) for name, one in by_table.items()
-    }
+    needs: Mapping[str, Sequence[str]] = {name: _read_by(one) for name, one in by_table.items()}
     try:
         return [by_table[name] for name in TopologicalSorter(needs).static_order() if name in by_table]
     except CycleError as error:
         raise ValueError("queries in a circle: " + " -> ".join(error.args[1])) from None
+
+
+def _read_by(one: Query | Step) -> list[str]:
+    return sorted(one.refers_to if isinstance(one, Query) else one.reads)
 
 
 def run_all(

@@ -7,8 +7,8 @@ seen.
 
 import shutil
 import tempfile
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from datetime import date
 from itertools import count
 from pathlib import Path
@@ -30,6 +30,8 @@ from fleetreport.workbook import write_workbook
 # The tables other programs read, in the order of the contract.
 PUBLISHED = ("due", "on_time", "loads", "quarantine")
 STEPS = (LONGEST_CHAINS, DIAGNOSES)
+# The folders of queries/ that make a week.
+PARTS = ("meters", "rates", "tasks", "record", "pages")
 
 
 class Week(NamedTuple):
@@ -64,7 +66,8 @@ def make_week(
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
-    things = len(files) + len(list(beside_the_package("queries").glob("*/*.sql"))) + len(STEPS) + len(PUBLISHED) + 2
+    queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 2
     done = count()
 
     def tick(what: str) -> None:
@@ -96,7 +99,7 @@ def work_out(
     stage(db, files, tick)
     queries = beside_the_package("queries")
     load_macros(db, queries)
-    made = in_order([*load_queries(db, queries), *STEPS])
+    made = in_order([*load_queries(db, queries, PARTS), *STEPS])
     db.execute("begin")
     try:
         keep(db)
@@ -114,14 +117,9 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
-    aside = None
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        for left in out.glob(".writing-*"):
-            # Of a run that was killed; a second one at the same time cannot have got past the store's lock.
-            shutil.rmtree(left, ignore_errors=True)
-        aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
-        (aside / "data").mkdir()
+    # Tables of an earlier run must not stand beside those of this one.
+    outdated = [] if parquet else [f"data/{table}.parquet" for table in PUBLISHED]
+    with put_in_place(out, outdated) as aside:
         for table in PUBLISHED:
             tick(f"{table}.csv")
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
@@ -131,14 +129,29 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
+
+
+@contextmanager
+def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
+    """A folder (with `data` in it) to write reports into; when all are written, each moves to its place in `out`.
+
+    `outdated` are files of `out` that go then. Raises CannotReadOrWrite where `out` cannot be written.
+    """
+    aside = None
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        for left in out.glob(".writing-*"):
+            # Of a run that was killed; a second one at the same time cannot have got past the store's lock.
+            shutil.rmtree(left, ignore_errors=True)
+        aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
+        (aside / "data").mkdir()
+        yield aside
         (out / "data").mkdir(exist_ok=True)
         for path in sorted(aside.rglob("*")):
             if path.is_file():
                 path.replace(out / path.relative_to(aside))
-        if not parquet:
-            # Tables of an earlier run must not stand beside those of this one.
-            for table in PUBLISHED:
-                (out / "data" / f"{table}.parquet").unlink(missing_ok=True)
+        for name in outdated:
+            (out / name).unlink(missing_ok=True)
     except OSError as error:
         raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
     except duckdb.IOException as error:

@@ -123,3 +123,18 @@ create or replace temp macro shown_left(length, meter, distance_unit) as case
     when length < 0 then least(shown_length(length, meter, distance_unit), -0.1)
     else shown_length(length, meter, distance_unit)
 end::decimal(18, 1);
+
+-- A measure of a meter in the unit that people read: hours as they are.
+create or replace temp macro in_unit(value, meter, distance_unit) as case meter
+    when 'hours' then value
+    else from_km(value, distance_unit)
+end;
+
+-- Loss of a quantile forecast (Koenker & Bassett 1978); without the factor 2 of Hyndman & Athanasopoulos, FPP3 5.9.
+create or replace temp macro pinball_loss(quantile, actual, forecast) as
+    case when actual >= forecast then (actual - forecast) * quantile else (forecast - actual) * (1 - quantile) end;
+
+-- Scale of the mean absolute scaled error: the mean absolute change of a series over `season` steps (Hyndman & Koehler
+-- 2006; FPP3 5.8). NULL where the series is not longer than that.
+create or replace temp macro naive_scale(series, season) as
+    list_avg(list_transform(series[season + 1:], lambda later, i: abs(later - series[i])));

@@ -1,0 +1,183 @@
+"""Replay past as-of dates and judge the projections that would have been made, by what came after.
+
+The folders of queries/ go in three turns. `hindsight` runs once, on all readings up to the last day: what the meters
+really did, and the past days on which each is looked at. Then, for each of those days, the queries of meters/ and
+rates/ run anew as in the weekly report, with `run.as_of` set to that day, and `replay` takes down what they and some
+simple estimators say of the meters looked at. Last, `backtest` sets that beside what happened.
+
+What is dated after a replayed day is not seen by it. What has no date is taken as it is today: the class of a vehicle,
+its plan, the settings. Nothing here knows how a rate is worked out.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+import duckdb
+
+from fleetreport.problem import CannotReadOrWrite
+from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.read import find_files
+from fleetreport.settings import Settings, read_settings
+from fleetreport.store import begin_run, keep, one_number, open_store, stage
+from fleetreport.week import PARTS, STEPS, put_in_place, write_table
+
+# What each turn is there to make.
+KNOWN_IN_THE_END = ("known_days", "look_days", "service_steps")
+SAID_ON_A_DAY = ("look",)
+PUBLISHED = ("backtest", "backtest_by_vehicle")
+
+Made = Sequence[Query | Step]
+
+
+class Looks(NamedTuple):
+    """When past projections are judged: a meter is looked at every so many months (or days) after its first ones."""
+
+    every_months: int = 3
+    history_months: int = 12
+    every_days: int | None = None
+
+
+class Score(NamedTuple):
+    """One horizon of one meter over the whole fleet: the weekly report's rate, and the best simple estimator."""
+
+    meter: str
+    horizon: str
+    projections: int
+    error_ratio: float | None
+    best_naive: str
+    best_naive_ratio: float | None
+    bias: float | None
+    in_band_pct: float
+    due_points: int
+    due_week_pct: float | None
+    due_week_or_next_pct: float | None
+
+
+class Backtest(NamedTuple):
+    """What a run made: the page to open first, and the figures of its summary."""
+
+    page: Path
+    days: int
+    first_day: date
+    last_day: date
+    scores: list[Score]
+    strangers: list[str]
+
+
+def make_backtest(
+    fleet: Path,
+    as_of: date,
+    out: Path,
+    store: Path | None = None,
+    looks: Looks | None = None,
+    tick: Callable[[str], None] = lambda what: None,
+) -> Backtest:
+    """Judge the fleet's past projections by what is known on `as_of` and write the result into `out`.
+
+    `store` is the database file (default: .fleetreport/backtest.duckdb in the fleet folder, so that the week's stays as
+    it is). `tick` is told each thing before it is done. Raises WrongCall and CannotReadOrWrite with messages fit for a
+    person, the latter too where the readings do not reach back far enough.
+    """
+    settings = read_settings(fleet)
+    files, strangers = find_files(fleet)
+    if out.exists() and not out.is_dir():
+        raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
+    looks = looks or Looks()
+    db = open_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings)
+    try:
+        stage(db, files, tick)
+        load_macros(db, beside_the_package("queries"))
+        db.execute("begin")
+        keep(db)
+        replay(db, settings, as_of, fleet.resolve().name, looks, tick)
+        if not one_number(db, "select count(*) from judged"):
+            raise _too_little_history(db, fleet, as_of, looks)
+        db.execute("commit")
+        publish(db, out, tick)
+        return _summary(db, out, strangers)
+    finally:
+        db.close()
+
+
+def replay(
+    db: duckdb.DuckDBPyConnection,
+    settings: Settings,
+    as_of: date,
+    fleet_name: str,
+    looks: Looks,
+    tick: Callable[[str], None] = lambda what: None,
+) -> None:
+    """Make every table of the folders hindsight, replay and backtest from the tables of the store."""
+    queries = beside_the_package("queries")
+    weekly: Made = [*load_queries(db, queries, PARTS), *STEPS]
+    begin_run(db, settings, as_of, fleet_name)
+    db.execute(
+        "create or replace table replay_plan as select ?::integer as every_months, ?::integer as every_days, "
+        "?::integer as history_months",
+        [looks.every_months, looks.every_days, looks.history_months],
+    )
+    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(db, queries, ("hindsight",))]), tick)
+    on_a_day = _to_make(SAID_ON_A_DAY, [*weekly, *load_queries(db, queries, ("replay",))])
+    days = [day for (day,) in db.execute("select distinct as_of from look_days order by as_of").fetchall()]
+    for number, day in enumerate([*days, as_of]):
+        # The last turn, on which nothing is looked at, gives the tables their columns where there is no other.
+        tick(f"as of {day} ({number + 1} of {len(days)})")
+        begin_run(db, settings, day, fleet_name)
+        run_all(db, on_a_day)
+        db.execute("create or replace table looks as from look" if number == 0 else "insert into looks from look")
+    run_all(db, in_order(load_queries(db, queries, ("backtest",))), tick)
+
+
+def _to_make(tables: Sequence[str], made: Made) -> Made:
+    return in_order(needed_for(tables, made))
+
+
+def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None]) -> None:
+    """Write the tables and the page aside, then move each into its place in `out`.
+
+    Raises CannotReadOrWrite where `out` cannot be written.
+    """
+    from fleetreport.backtest_page import backtest_page
+
+    with put_in_place(out) as aside:
+        for table in PUBLISHED:
+            write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
+        tick("backtest.html")
+        (aside / "backtest.html").write_text(backtest_page(db), encoding="utf-8", newline="\n")
+
+
+def _too_little_history(
+    db: duckdb.DuckDBPyConnection, fleet: Path, as_of: date, looks: Looks
+) -> CannotReadOrWrite:
+    row = db.execute(
+        """select max(datediff('month', first_on, last_on) - (day(first_on) > day(last_on))::integer) from (
+            select min(read_on) as first_on, max(read_on) as last_on from known_days
+            group by vehicle_id, meter having count(*) > 1)"""
+    ).fetchone()
+    months = row[0] if row else None
+    found = "no meter read on two days" if months is None else f"at most {months} months of readings of a meter"
+    return CannotReadOrWrite(
+        f"{fleet}: found {found} up to {as_of}, expected {looks.history_months} months and later readings close enough "
+        "together to judge a projection by",
+        help="a shorter --history judges younger meters" if looks.history_months > 1 else "",
+    )
+
+
+def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> Backtest:
+    days = db.execute("select count(distinct as_of), min(as_of), max(as_of) from judged").fetchone()
+    scores = db.execute(
+        """with fleet as (select * from backtest where class = '*'),
+        best as (
+            select meter, horizon, arg_min(estimator, (error_ratio, estimator)) as name, min(error_ratio) as ratio
+            from fleet where estimator <> 'daily_rate' group by all
+        )
+        select meter, horizon, projections, error_ratio, coalesce(name, ''), ratio, bias, in_band_pct, due_points,
+            due_week_pct, due_week_or_next_pct
+        from fleet join best using (meter, horizon) join horizons using (horizon)
+        where estimator = 'daily_rate' order by meter desc, turn"""
+    ).fetchall()
+    if days is None:
+        raise LookupError("judged")
+    return Backtest(out / "backtest.html", *days, [Score(*row) for row in scores], strangers)
