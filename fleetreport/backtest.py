@@ -29,6 +29,7 @@ SAID_ON_A_DAY = ("look",)
 PUBLISHED = ("backtest", "backtest_by_vehicle")
 
 Made = Sequence[Query | Step]
+Tell = Callable[[str, float], None]
 
 
 class Looks(NamedTuple):
@@ -65,6 +66,20 @@ class Backtest(NamedTuple):
     scores: list[Score]
     strangers: list[str]
 
+    def lines(self) -> list[str]:
+        """The scores as lines of a table in plain text, the head first."""
+        heads = (
+            "meter", "ahead", "projections", "error", "best simple one", "bias", "in band", "due points", "right week",
+            "or next to it",
+        )  # fmt: skip
+        rows = [heads, *(_cells(score) for score in self.scores)]
+        widths = [max(len(row[at]) for row in rows) for at in range(len(heads))]
+        # Names to the left, figures to the right.
+        return [
+            "  ".join(f"{cell:{'<' if at in (0, 1, 4) else '>'}{widths[at]}}" for at, cell in enumerate(row)).rstrip()
+            for row in rows
+        ]
+
 
 def make_backtest(
     fleet: Path,
@@ -72,13 +87,13 @@ def make_backtest(
     out: Path,
     store: Path | None = None,
     looks: Looks | None = None,
-    tick: Callable[[str], None] = lambda what: None,
+    tell: Tell = lambda what, share: None,
 ) -> Backtest:
     """Judge the fleet's past projections by what is known on `as_of` and write the result into `out`.
 
     `store` is the database file (default: .fleetreport/backtest.duckdb in the fleet folder, so that the week's stays as
-    it is). `tick` is told each thing before it is done. Raises WrongCall and CannotReadOrWrite with messages fit for a
-    person, the latter too where the readings do not reach back far enough.
+    it is). `tell` is told what is being done, and the share of the work done before it. Raises WrongCall and
+    CannotReadOrWrite with messages fit for a person, the latter too where the readings do not reach back far enough.
     """
     settings = read_settings(fleet)
     files, strangers = find_files(fleet)
@@ -87,15 +102,19 @@ def make_backtest(
     looks = looks or Looks()
     db = open_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings)
     try:
-        stage(db, files, tick)
+        stage(db, files, lambda name: tell(name, 0))
         load_macros(db, beside_the_package("queries"))
         db.execute("begin")
-        keep(db)
-        replay(db, settings, as_of, fleet.resolve().name, looks, tick)
-        if not one_number(db, "select count(*) from judged"):
-            raise _too_little_history(db, fleet, as_of, looks)
+        try:
+            keep(db)
+            replay(db, settings, as_of, fleet.resolve().name, looks, tell)
+            if not one_number(db, "select count(*) from judged"):
+                raise _too_little_history(db, fleet, as_of, looks)
+        except BaseException:
+            db.execute("rollback")
+            raise
         db.execute("commit")
-        publish(db, out, tick)
+        publish(db, out, lambda name: tell(name, 1))
         return _summary(db, out, strangers)
     finally:
         db.close()
@@ -107,7 +126,7 @@ def replay(
     as_of: date,
     fleet_name: str,
     looks: Looks,
-    tick: Callable[[str], None] = lambda what: None,
+    tell: Tell = lambda what, share: None,
 ) -> None:
     """Make every table of the folders hindsight, replay and backtest from the tables of the store."""
     queries = beside_the_package("queries")
@@ -118,16 +137,16 @@ def replay(
         "?::integer as history_months",
         [looks.every_months, looks.every_days, looks.history_months],
     )
-    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(db, queries, ("hindsight",))]), tick)
+    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(db, queries, ("hindsight",))]))
     on_a_day = _to_make(SAID_ON_A_DAY, [*weekly, *load_queries(db, queries, ("replay",))])
     days = [day for (day,) in db.execute("select distinct as_of from look_days order by as_of").fetchall()]
     for number, day in enumerate([*days, as_of]):
-        # The last turn, on which nothing is looked at, gives the tables their columns where there is no other.
-        tick(f"as of {day} ({number + 1} of {len(days)})")
+        # The last turn, on which nothing is looked at, gives `looks` its columns where there is no other.
+        tell(f"as of {day}", number / (len(days) + 1))
         begin_run(db, settings, day, fleet_name)
         run_all(db, on_a_day)
         db.execute("create or replace table looks as from look" if number == 0 else "insert into looks from look")
-    run_all(db, in_order(load_queries(db, queries, ("backtest",))), tick)
+    run_all(db, in_order(load_queries(db, queries, ("backtest",))))
 
 
 def _to_make(tables: Sequence[str], made: Made) -> Made:
@@ -148,9 +167,7 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None
         (aside / "backtest.html").write_text(backtest_page(db), encoding="utf-8", newline="\n")
 
 
-def _too_little_history(
-    db: duckdb.DuckDBPyConnection, fleet: Path, as_of: date, looks: Looks
-) -> CannotReadOrWrite:
+def _too_little_history(db: duckdb.DuckDBPyConnection, fleet: Path, as_of: date, looks: Looks) -> CannotReadOrWrite:
     row = db.execute(
         """select max(datediff('month', first_on, last_on) - (day(first_on) > day(last_on))::integer) from (
             select min(read_on) as first_on, max(read_on) as last_on from known_days
@@ -165,8 +182,22 @@ def _too_little_history(
     )
 
 
+def _cells(score: Score) -> tuple[str, ...]:
+    def ratio(value: float | None, sign: str = "") -> str:
+        return "-" if value is None else f"{value:{sign}.4f}"
+
+    def share(value: float | None) -> str:
+        return "-" if value is None else f"{value:.1f} %"
+
+    return (
+        score.meter, score.horizon, str(score.projections), ratio(score.error_ratio),
+        f"{ratio(score.best_naive_ratio)} {score.best_naive}".rstrip(), ratio(score.bias, "+"),
+        share(score.in_band_pct), str(score.due_points), share(score.due_week_pct), share(score.due_week_or_next_pct),
+    )  # fmt: skip
+
+
 def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> Backtest:
-    days = db.execute("select count(distinct as_of), min(as_of), max(as_of) from judged").fetchone()
+    found = db.execute("select count(distinct as_of), min(as_of), max(as_of) from judged").fetchone()
     scores = db.execute(
         """with fleet as (select * from backtest where class = '*'),
         best as (
@@ -178,6 +209,7 @@ def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> 
         from fleet join best using (meter, horizon) join horizons using (horizon)
         where estimator = 'daily_rate' order by meter desc, turn"""
     ).fetchall()
-    if days is None:
+    if found is None:
         raise LookupError("judged")
-    return Backtest(out / "backtest.html", *days, [Score(*row) for row in scores], strangers)
+    days, first, last = found
+    return Backtest(out / "backtest.html", days, first, last, [Score(*row) for row in scores], strangers)

@@ -76,6 +76,51 @@ def week(
     typer.echo(f"written: {out / 'week.html'}, {out / 'week.xlsx'}, {out / 'data'}")
 
 
+@app.command()
+def backtest(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    as_of: Annotated[
+        str, typer.Option(help="The last day of which readings are used, such as 2026-11-25. Default: today.")
+    ] = "",
+    out: Annotated[Path, typer.Option(help="Where the result goes.")] = Path("out"),
+    every: Annotated[
+        int, typer.Option(min=1, max=120, metavar="MONTHS", help="Look at each meter every so many months.")
+    ] = 3,
+    history: Annotated[
+        int, typer.Option(min=1, max=120, metavar="MONTHS", help="Months of readings before the first look.")
+    ] = 12,
+    every_days: Annotated[
+        int | None,
+        typer.Option(min=1, max=366, metavar="DAYS", help="Look every so many days instead: for meters read daily."),
+    ] = None,
+    store: Annotated[
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/backtest.duckdb in the fleet folder."),
+    ] = None,
+) -> None:
+    """Replay past days and judge the projections made on them by what came after.
+
+    \b
+    Examples:
+      fleetreport backtest sample_fleet --as-of 2026-11-25 --out out
+      fleetreport backtest /srv/fleet --every 1 --history 6
+
+    Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
+    written, or the readings do not reach back far enough.
+    """
+    from fleetreport.backtest import Looks, make_backtest
+
+    day = parse_day(as_of)
+    with _progress() as tell:
+        done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
+    for name in done.strangers:
+        typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
+    typer.echo(f"{_count(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
+    for line in done.lines():
+        typer.echo(line)
+    typer.echo(f"open {done.page}")
+
+
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" + ("" if number == 1 else "s")
 

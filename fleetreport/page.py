@@ -112,7 +112,7 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
     return template.render(
-        page=_arrange(db), style=style, style_hash=_csp_hash(style), cautions=CAUTIONS,
+        page=_arrange(db), style=style, style_hash=csp_hash(style), cautions=CAUTIONS,
         open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
     )  # fmt: skip
 
@@ -146,7 +146,7 @@ def _showable(value: object) -> object:
     return value
 
 
-def _csp_hash(style: str) -> str:
+def csp_hash(style: str) -> str:
     """The style sheet's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
     return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
 

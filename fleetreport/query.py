@@ -53,9 +53,7 @@ def load_macros(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
     db.execute((folder / "macros.sql").read_text(encoding="utf-8"))
 
 
-def load_queries(
-    db: duckdb.DuckDBPyConnection, folder: Path, parts: Sequence[str] | None = None
-) -> list[Query]:
+def load_queries(db: duckdb.DuckDBPyConnection, folder: Path, parts: Sequence[str] | None = None) -> list[Query]:
     """Read the queries in the sub-folders `parts` of `folder` (None: all), in the order of their names.
 
     `db` only parses.

@@ -201,6 +201,30 @@ class OnTime(NamedTuple):
     on_time_pct: Decimal | None
 
 
+class BacktestRow(NamedTuple):
+    """`backtest`: a meter, class (`*`: the fleet), horizon and estimator, and how well its projections did."""
+
+    meter: str
+    vehicle_class: str
+    horizon: str
+    estimator: str
+    projections: int
+    vehicles: int
+    error_ratio: float | None
+    bias: float | None
+    scaled_error: float | None
+    in_band_pct: float | None
+    below_band_pct: float | None
+    above_band_pct: float | None
+    pinball_10: float | None
+    pinball_50: float | None
+    pinball_90: float | None
+    unit: str
+    due_points: int
+    due_week_pct: float | None
+    due_week_or_next_pct: float | None
+
+
 Row = TypeVar("Row", bound=NamedTuple)
 
 # `class` is the column's name in the contract and a word Python keeps for itself.

@@ -118,6 +118,20 @@ ENGLISH: Catalogue = {
     "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
     "mechanical limits.",
     "no_depot": "No depot given",
+    # How good past projections were.
+    "estimator.daily_rate": "Weekly report",
+    "estimator.half_life_3_months": "Half-life 3 months",
+    "estimator.last_30_days": "Last 30 days",
+    "estimator.last_3_months": "Last 3 months",
+    "estimator.last_12_months": "Last 12 months",
+    "estimator.median_slope": "Median slope",
+    "estimator.lifetime": "Lifetime",
+    "backtest.chart_title": "Projections of the {meter} and what came of them",
+    "backtest.error_ratio": "Error as a share of the distance run (less is better)",
+    "backtest.in_band": "Inside the 80\u00a0% band",
+    "backtest.nothing_ran": "not known",
+    "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
+    "{in_band}\u00a0% inside the band.",
 }
 
 CAUTIONS: tuple[tuple[str, str], ...] = (

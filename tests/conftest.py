@@ -7,7 +7,9 @@ from textwrap import dedent
 
 import duckdb
 import pytest
+from simulated_fleet import LAST_DAY, LOOKS, simulated_fleet
 
+from fleetreport.backtest import make_backtest
 from fleetreport.query import Query, beside_the_package, load_queries
 from fleetreport.week import make_week
 
@@ -16,6 +18,10 @@ SAMPLE_FLEET = ROOT / "sample_fleet"
 QUERIES = beside_the_package("queries")
 ALL_QUERIES: list[Query] = load_queries(duckdb.connect(), QUERIES)
 
+# The folders of queries/ that only a backtest runs.
+REPLAYED = ("hindsight", "replay", "backtest")
+
+RunOf = Callable[[Query], duckdb.DuckDBPyConnection]
 WriteFleet = Callable[..., Path]
 
 
@@ -34,6 +40,23 @@ def full_run(sample_week: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     db.execute((QUERIES / "macros.sql").read_text(encoding="utf-8"))
     yield db
     db.close()
+
+
+@pytest.fixture(scope="session")
+def full_backtest(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The database of a backtest of the simulated fleet, with every table that the queries made."""
+    folder = tmp_path_factory.mktemp("backtest")
+    make_backtest(simulated_fleet(folder / "fleet"), LAST_DAY, folder / "out", folder / "store.duckdb", LOOKS)
+    db = duckdb.connect(folder / "store.duckdb", read_only=True)
+    db.execute((QUERIES / "macros.sql").read_text(encoding="utf-8"))
+    yield db
+    db.close()
+
+
+@pytest.fixture
+def run_of(full_run: duckdb.DuckDBPyConnection, full_backtest: duckdb.DuckDBPyConnection) -> RunOf:
+    """The database in which a query's table and those it reads were made."""
+    return lambda query: full_backtest if query.folder in REPLAYED else full_run
 
 
 @pytest.fixture

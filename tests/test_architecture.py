@@ -11,7 +11,8 @@ PACKAGE = ROOT / "fleetreport"
 ORDER = (
     "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
-    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "week", "cli",
+    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "week",
+    "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import duckdb
 import pytest
-from conftest import ALL_QUERIES, QUERIES
+from conftest import ALL_QUERIES, QUERIES, RunOf
 
 from fleetreport.query import load_macros, run_all
 
@@ -57,14 +57,14 @@ def make_table(db: duckdb.DuckDBPyConnection, full_run: duckdb.DuckDBPyConnectio
 
 
 @pytest.mark.parametrize("path", sorted(CASES.rglob("*.txt")), ids=lambda path: f"{path.parent.name}: {path.stem}")
-def test_case(path: Path, full_run: duckdb.DuckDBPyConnection) -> None:
+def test_case(path: Path, run_of: RunOf) -> None:
     query = BY_TABLE[path.parent.name]
     given, expected = read_case(path)
     assert set(given) <= set(query.reads), f"{query.table} does not read {sorted(set(given) - set(query.reads))}"
     db = duckdb.connect()
     load_macros(db, QUERIES)
     for table in query.reads:
-        make_table(db, full_run, table, given.get(table, Rows([], [])))
+        make_table(db, run_of(query), table, given.get(table, Rows([], [])))
     run_all(db, [query])
     named = ", ".join(f'"{column}"' for column in expected.columns)
     # Both sides through the column's own type, so that 60000 and 60000.0000000 are the same.

@@ -1,7 +1,7 @@
 """Every error a user can meet, provoked: a folder in errors/ holds the fleet that goes wrong and what must be printed.
 
-`call.txt` adds to the call (default: --as-of 2026-11-25 --out out), `fleet.txt` names another fleet folder,
-`message.txt` holds the exit code and then what stands on stderr.
+`command.txt` names another command than `week`, `call.txt` adds to the call (default: --as-of 2026-11-25 --out out),
+`fleet.txt` names another fleet folder, `message.txt` holds the exit code and then what stands on stderr.
 """
 
 import shutil
@@ -29,8 +29,9 @@ def test_error(name: str, tmp_path: Path) -> None:
     folder = Path(shutil.copytree(ERRORS / name, tmp_path / name))
     extra = (folder / "call.txt").read_text().split() if (folder / "call.txt").exists() else []
     fleet = (folder / "fleet.txt").read_text().strip() if (folder / "fleet.txt").exists() else "."
+    command = (folder / "command.txt").read_text().strip() if (folder / "command.txt").exists() else "week"
     usual = [] if "--as-of" in extra else ["--as-of", "2026-11-25"]
-    done = call(folder, "week", fleet, *usual, *extra)
+    done = call(folder, command, fleet, *usual, *extra)
     assert f"exit {done.returncode}\n{done.stderr}" == (folder / "message.txt").read_text(encoding="utf-8")
     assert "Traceback" not in done.stderr
     assert done.stdout == ""

@@ -4,31 +4,31 @@ the flow.
 
 import duckdb
 import pytest
-from conftest import ALL_QUERIES, QUERIES
+from conftest import ALL_QUERIES, QUERIES, REPLAYED, RunOf
 
 from fleetreport.query import Query, in_order, run_all, tables_in
 from fleetreport.week import STEPS
 
 # The direction of flow: a query reads what is made in its own folder or in one before it.
-FLOW = ("meters", "rates", "tasks", "record", "pages")
+FLOW = ("meters", "rates", "tasks", "record", "pages", *REPLAYED)
 MADE = {query.table: query for query in ALL_QUERIES}
 
 each_query = pytest.mark.parametrize("query", ALL_QUERIES, ids=lambda query: query.table)
 
 
 @each_query
-def test_gives_the_columns_it_says(query: Query, full_run: duckdb.DuckDBPyConnection) -> None:
-    described = full_run.execute(f'describe "{query.table}"').fetchall()
+def test_gives_the_columns_it_says(query: Query, run_of: RunOf) -> None:
+    described = run_of(query).execute(f'describe "{query.table}"').fetchall()
     assert tuple(column[0] for column in described) == query.gives
 
 
 @each_query
-def test_has_one_row_for_each_key(query: Query, full_run: duckdb.DuckDBPyConnection) -> None:
+def test_has_one_row_for_each_key(query: Query, run_of: RunOf) -> None:
     key = ", ".join(f'"{name}"' for name in query.one_row)
     if not key:
-        assert full_run.execute(f'select count(*) from "{query.table}"').fetchall() == [(1,)]
+        assert run_of(query).execute(f'select count(*) from "{query.table}"').fetchall() == [(1,)]
         return
-    twice = full_run.execute(f'select {key} from "{query.table}" group by all having count(*) > 1 limit 3')
+    twice = run_of(query).execute(f'select {key} from "{query.table}" group by all having count(*) > 1 limit 3')
     assert twice.fetchall() == []
 
 
