@@ -9,6 +9,7 @@ What is dated after a replayed day is not seen by it. What has no date is taken 
 its plan, the settings. Nothing here knows how a rate is worked out.
 """
 
+import logging
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -158,6 +159,8 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
+    # What Matplotlib says of its font cache on its first run is not for the user.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
     from fleetreport.backtest_page import backtest_page
 
     with put_in_place(out) as aside:

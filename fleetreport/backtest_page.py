@@ -172,5 +172,5 @@ def _said(horizons: Sequence[Horizon], words: Catalogue) -> str:
 
 
 def ratio(value: float | None, words: Catalogue = ENGLISH) -> str:
-    """An error ratio with three decimals."""
-    return words["backtest.nothing_ran"] if value is None else f"{value:.3f}".replace(".", words["decimal"])
+    """An error ratio with four decimals."""
+    return words["backtest.nothing_ran"] if value is None else f"{value:.4f}".replace(".", words["decimal"])

@@ -14,6 +14,7 @@ import pytest
 from simulated_fleet import LAST_DAY, LOOKS, SHAPE, simulated_fleet
 from test_page import Tree
 
+from fleetreport import charts
 from fleetreport.backtest import PUBLISHED, Backtest, Looks, make_backtest
 from fleetreport.backtest_page import MARKS
 
@@ -201,3 +202,21 @@ def test_summary_names_the_best_simple_estimator(made: tuple[Backtest, Path]) ->
         }
         assert score.best_naive_ratio == min(naive.values()) == naive[score.best_naive]
     assert done.lines()[0].split()[:4] == ["meter", "ahead", "projections", "error"]
+
+
+def test_a_weekly_run_does_not_wait_for_matplotlib() -> None:
+    """Only what draws imports it."""
+    said = "import sys, fleetreport.cli, fleetreport.week, fleetreport.backtest; print('matplotlib' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", said], capture_output=True, text=True, check=True)
+    assert done.stdout == "False\n"
+
+
+@pytest.mark.parametrize(("font", "size"), [("9px 'DejaVu Sans'", "9"), ("italic 700 10.5px serif", "10.5")])
+def test_size_of_a_font(font: str, size: str) -> None:
+    """Matplotlib before 3.11 writes the shorthand of CSS Fonts 3, 3.7."""
+    assert charts._font_size(font) == size
+
+
+def test_a_font_in_another_form_is_refused() -> None:
+    with pytest.raises(ValueError, match="larger serif"):
+        charts._font_size("larger serif")
