@@ -11,6 +11,7 @@ its plan, the settings. Nothing here knows how a rate is worked out.
 
 import logging
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -25,7 +26,7 @@ from fleetreport.store import begin_run, keep, one_number, open_store, stage
 from fleetreport.week import PARTS, STEPS, put_in_place, write_table
 
 # What each turn is there to make.
-KNOWN_IN_THE_END = ("known_days", "look_days", "service_steps")
+KNOWN_IN_THE_END = ("known_days", "look_days", "service_steps", "notes")
 SAID_ON_A_DAY = ("look",)
 PUBLISHED = ("backtest", "backtest_by_vehicle")
 
@@ -58,14 +59,13 @@ class Score(NamedTuple):
 
 
 class Backtest(NamedTuple):
-    """What a run made: the page to open first, and the figures of its summary."""
+    """The figures of a run's summary, and notes on what a person should know at once."""
 
-    page: Path
     days: int
     first_day: date
     last_day: date
     scores: list[Score]
-    strangers: list[str]
+    notes: list[str]
 
     def lines(self) -> list[str]:
         """The scores as lines of a table in plain text, the head first."""
@@ -84,20 +84,21 @@ class Backtest(NamedTuple):
 
 def make_backtest(
     fleet: Path,
-    as_of: date,
+    as_of: date | None,
     out: Path,
     store: Path | None = None,
     looks: Looks | None = None,
     tell: Tell = lambda what, share: None,
 ) -> Backtest:
-    """Judge the fleet's past projections by what is known on `as_of` and write the result into `out`.
+    """Judge the fleet's past projections by what is known on `as_of` (None: today where the fleet is), into `out`.
 
     `store` is the database file (default: .fleetreport/backtest.duckdb in the fleet folder, so that the week's stays as
     it is). `tell` is told what is being done, and the share of the work done before it. Raises WrongCall and
     CannotReadOrWrite with messages fit for a person, the latter too where the readings do not reach back far enough.
     """
-    settings = read_settings(fleet)
     files, strangers = find_files(fleet)
+    settings = read_settings(fleet)
+    day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     looks = looks or Looks()
@@ -108,15 +109,16 @@ def make_backtest(
         db.execute("begin")
         try:
             keep(db)
-            replay(db, settings, as_of, fleet.resolve().name, looks, tell)
+            replay(db, settings, day, fleet.resolve().name, looks, tell)
             if not one_number(db, "select count(*) from judged"):
-                raise _too_little_history(db, fleet, as_of, looks)
+                raise _too_little_history(db, fleet, day, looks)
+            db.execute("commit")
         except BaseException:
-            db.execute("rollback")
+            with suppress(duckdb.Error):
+                db.execute("rollback")
             raise
-        db.execute("commit")
         publish(db, out, lambda name: tell(name, 1))
-        return _summary(db, out, strangers)
+        return _summary(db, [f"{name}: this file belongs to no table and was not read" for name in strangers])
     finally:
         db.close()
 
@@ -199,7 +201,7 @@ def _cells(score: Score) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> Backtest:
+def _summary(db: duckdb.DuckDBPyConnection, notes: list[str]) -> Backtest:
     found = db.execute("select count(distinct as_of), min(as_of), max(as_of) from judged").fetchone()
     scores = db.execute(
         """with fleet as (select * from backtest where class = '*'),
@@ -215,4 +217,5 @@ def _summary(db: duckdb.DuckDBPyConnection, out: Path, strangers: list[str]) -> 
     if found is None:
         raise LookupError("judged")
     days, first, last = found
-    return Backtest(out / "backtest.html", days, first, last, [Score(*row) for row in scores], strangers)
+    told = [note for (note,) in db.execute("select note from notes order by turn").fetchall()]
+    return Backtest(days, first, last, [Score(*row) for row in scores], [*told, *notes])

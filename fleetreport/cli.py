@@ -110,15 +110,15 @@ def backtest(
     """
     from fleetreport.backtest import Looks, make_backtest
 
-    day = parse_day(as_of)
+    day = parse_day(as_of) if as_of else None
     with _progress() as tell:
         done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
-    for name in done.strangers:
-        typer.echo(f"note: {name}: this file belongs to no table and was not read", err=True)
+    for note in done.notes:
+        typer.echo(f"note: {note}", err=True)
     typer.echo(f"{_count(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
     for line in done.lines():
         typer.echo(line)
-    typer.echo(f"open {done.page}")
+    typer.echo(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")
 
 
 def _count(number: int, word: str) -> str:
