@@ -163,9 +163,13 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None
     """
     # What Matplotlib says of its font cache on its first run is not for the user.
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    from matplotlib import rc_context, rcParamsDefault
+
     from fleetreport.backtest_page import backtest_page
 
-    with put_in_place(out) as aside:
+    # A person's own Matplotlib settings must not change the bytes; the backend is not theirs to set here either.
+    ours = {key: value for key, value in rcParamsDefault.items() if "backend" not in key}
+    with rc_context(ours), put_in_place(out) as aside:
         for table in PUBLISHED:
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
         tick("backtest.html")
