@@ -24,8 +24,6 @@ from fleetreport.tables import TABLES, Table
 PROBLEM_COLUMNS = (
     '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
 )
-
-
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 1
 # A file of another kind must not make DuckDB fetch what would read it.

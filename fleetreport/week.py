@@ -7,6 +7,7 @@ seen.
 
 import shutil
 import tempfile
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date
@@ -32,6 +33,9 @@ PUBLISHED = ("due", "on_time", "loads", "quarantine")
 STEPS = (LONGEST_CHAINS, DIAGNOSES)
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "record", "pages")
+
+
+A_DAY = 24 * 60 * 60
 
 
 class Week(NamedTuple):
@@ -140,9 +144,7 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     aside = None
     try:
         out.mkdir(parents=True, exist_ok=True)
-        for left in out.glob(".writing-*"):
-            # Of a run that was killed; a second one at the same time cannot have got past the store's lock.
-            shutil.rmtree(left, ignore_errors=True)
+        _clear_away_old(out)
         aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
         (aside / "data").mkdir()
         yield aside
@@ -159,6 +161,14 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     finally:
         if aside:
             shutil.rmtree(aside, ignore_errors=True)
+
+
+def _clear_away_old(out: Path) -> None:
+    """Remove what killed runs left. A younger folder may belong to a run with another store, still at work."""
+    for left in out.glob(".writing-*"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > A_DAY:
+                shutil.rmtree(left)
 
 
 def write_table(db: duckdb.DuckDBPyConnection, table: str, path: Path, how: str) -> None:

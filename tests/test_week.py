@@ -1,6 +1,7 @@
 """The weekly run as a whole: the same call gives the same bytes, a failed run leaves what was there."""
 
 import csv
+import os
 import shutil
 import subprocess
 import sys
@@ -102,6 +103,21 @@ def test_other_files_in_the_output_folder_are_left_alone(tmp_path: Path, write_f
     make_week(fleet, AS_OF, out)
     assert (out / "mine.txt").read_text() == "keep me"
     assert not list(out.glob(".writing-*"))
+
+
+def test_what_a_killed_run_left_goes_after_a_day_and_another_runs_folder_stays(
+    tmp_path: Path, write_fleet: WriteFleet
+) -> None:
+    fleet = write_fleet(
+        vehicles="vehicle_id,class,in_service_on\nV1,van,2026-01-01\n", tasks="class,task,every_months\nvan,oil,12\n"
+    )
+    old, young = tmp_path / "out" / ".writing-old", tmp_path / "out" / ".writing-young"
+    for folder in (old, young):
+        folder.mkdir(parents=True)
+    two_days_ago = old.stat().st_mtime - 2 * 24 * 60 * 60
+    os.utime(old, (two_days_ago, two_days_ago))
+    make_week(fleet, AS_OF, tmp_path / "out")
+    assert [path.name for path in (tmp_path / "out").glob(".writing-*")] == [".writing-young"]
 
 
 def test_the_days_of_three_weeks_differ(tmp_path: Path, sample_week: Path) -> None:

@@ -12,7 +12,7 @@
 
 with judged as (
     select p.class, strftime(s.done_on, '%Y-%m') as month,
-        -- Late by more than the tolerance is the tolerance's lower half only: done early is in time.
+        -- The tolerance lies to both sides of a due point, but only late is not in time.
         not coalesce(s.km > m.due_km and not within_tolerance(s.km - m.due_km, tolerance, m.interval_km), false)
         and not coalesce(s.hours > m.due_hours
             and not within_tolerance(s.hours - m.due_hours, tolerance, m.interval_hours), false)
@@ -23,8 +23,7 @@ with judged as (
     from services_in_order s
     join due_marks m using (vehicle_id, task, service_no)
     join (select *, late_tolerance_pct as tolerance from task_plan) p using (vehicle_id, task)
-    where s.is_own and coalesce(m.due_km, m.due_hours) is not null
-        or s.is_own and coalesce(m.due_month_on, m.due_year_on) is not null
+    where s.is_own and (coalesce(m.due_km, m.due_hours) is not null or coalesce(m.due_month_on, m.due_year_on) is not null)
 )
 
 select class, month, count(*) as done, count(*) filter (is_on_time) as on_time,

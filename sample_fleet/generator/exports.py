@@ -15,7 +15,6 @@ TRACKER_COLUMNS = ("vehicle_id", "read_at", "meter", "reading", "unit")
 CARD_COLUMNS = ("read_at", "vehicle_id", "reading", "unit", "source", "litres")
 HAND_COLUMNS = ("vehicle_id", "read_at", "meter", "reading", "source")
 DAILY_FROM = date(2026, 9, 28)
-CENTS = 100
 
 
 def _active_days(truth: Truth) -> Iterator[date]:
