@@ -41,7 +41,7 @@ LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\n")
 
 # `percent` and `per_cent` figures are per cent already, so their sign is text.
-FORMATS = {"date": "yyyy\\-mm\\-dd", "count": "#,##0", "number": "#,##0.0", "percent": '0.0" %"'}
+FORMATS = {"date": "yyyy\\-mm\\-dd", "count": "#,##0_)", "number": "#,##0.0", "percent": '0.0" %"'}
 UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{} a day"'}
 MARKED = {"overdue": '"\u25c6 "@', "due": '"\u25d0 "@', "upcoming": '"\u25cb "@', "unknown": '"? "@'}
 SIGNALS = {"overdue": ("9C2A0B", "F8E3DA"), "due": ("17497C", "DFEAF5")}  # ink, ground

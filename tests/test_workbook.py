@@ -110,7 +110,7 @@ def test_dates_are_dates_and_numbers_are_numbers_with_their_units(book: Workbook
         assert all(cell.is_date and cell.number_format == "yyyy\\-mm\\-dd" for cell in cells)
     for heading, form in (
         ("Odometer now", '#,##0 "km"'), ("Hours left", '#,##0.0 "h"'), ("Late by", '0.0" %"'), ("Days left",
-        "#,##0"),
+        "#,##0_)"),
         ("Labour", '#,##0.0 "h"'),
     ):  # fmt: skip
         cells = [cell for cell in column(book, "Due", heading) if cell.value is not None]
