@@ -72,15 +72,17 @@ class Meters(Section):
 
 
 class Money(Section):
-    """[money]: how prices grow, as a share a year (0.03 is 3 %)."""
+    """[money]: how prices grow, as a share a year (0.03 is 3 %), and how many months ahead are planned."""
 
     inflation_per_year: Annotated[float, Field(gt=-1, le=10)] = 0
+    months_ahead: Annotated[int, Field(ge=1, le=36)] = 12
 
 
 class Stock(Section):
-    """[stock]: the chance that the shelf lasts until the next delivery."""
+    """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next."""
 
     service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95
+    review_days: Annotated[int, Field(ge=1, le=366)] = 7
 
 
 class Settings(Section):

@@ -31,6 +31,8 @@ NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }
+# Inspections fixed by date are planned half a year ahead (common practice, no published source).
+WEEKS_OF_VISITS = 26
 PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
 
 
@@ -274,6 +276,14 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "most_km_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.km),
         "most_h_per_day": ("DECIMAL(18,7)", settings.meters.most_per_day.h),
         "stale_days": ("INTEGER", settings.meters.stale_days),
+        "labour_rate": ("DECIMAL(18,4)", settings.workshop.labour_rate),
+        "tax_rate": ("DECIMAL(9,6)", settings.workshop.tax_rate),
+        "inflation_per_year": ("DECIMAL(9,6)", settings.money.inflation_per_year),
+        "financial_year_starts": ("INTEGER", settings.fleet.financial_year_starts),
+        "months_ahead": ("INTEGER", settings.money.months_ahead),
+        "service_level": ("DECIMAL(9,6)", settings.stock.service_level),
+        "review_days": ("INTEGER", settings.stock.review_days),
+        "plan_until": ("DATE", _plan_until(db, settings, as_of)),
     }
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
@@ -281,6 +291,19 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     hours = [list(pair) for pair in settings.workshop.hours_per_week.items()]
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
+
+
+def _plan_until(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date) -> date:
+    """The last day for which work is planned: what the horizon, half a year of visits, the forecast's months and the
+    longest lead time need.
+    """
+    lead = one_number(db, "select coalesce(max(lead_time_days), 0) from items")
+    months = as_of.month + settings.money.months_ahead
+    after_last_month = date(as_of.year + months // 12, months % 12 + 1, 1)
+    return max(
+        as_of + timedelta(max(settings.week.horizon_days, WEEKS_OF_VISITS * 7, lead + settings.stock.review_days)),
+        after_last_month - timedelta(1),
+    )
 
 
 def one_number(db: duckdb.DuckDBPyConnection, sql: str) -> int:

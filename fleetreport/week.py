@@ -32,7 +32,7 @@ from fleetreport.workbook import write_workbook
 PUBLISHED = ("due", "on_time", "loads", "quarantine")
 STEPS = (LONGEST_CHAINS, DIAGNOSES)
 # The folders of queries/ that make a week.
-PARTS = ("meters", "rates", "tasks", "record", "pages")
+PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
 
 
 A_DAY = 24 * 60 * 60

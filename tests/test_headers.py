@@ -10,7 +10,7 @@ from fleetreport.query import Query, in_order, run_all, tables_in
 from fleetreport.week import STEPS
 
 # The direction of flow: a query reads what is made in its own folder or in one before it.
-FLOW = ("meters", "rates", "tasks", "record", "pages", *REPLAYED)
+FLOW = ("meters", "rates", "tasks", "items", "record", "pages", *REPLAYED)
 MADE = {query.table: query for query in ALL_QUERIES}
 
 each_query = pytest.mark.parametrize("query", ALL_QUERIES, ids=lambda query: query.table)

@@ -1,18 +1,18 @@
--- Each time a task comes up within the horizon: the first where it is due (today if that is past), each next one as if the one
--- before had been done on its day, by the task's own rule. An expiry date after it comes up on its own, once. All vehicles at
+-- Each time a task comes up as far as the plan looks ahead: the first where it is due (today if that is past), each next one as
+-- if the one before had been done on its day, by the task's own rule. An expiry date after it comes up on its own, once. All vehicles at
 -- once, one round for each time.
 --
 -- one row: vehicle_id, task, occurrence_no
 -- reads:   due_state, due_marks, services_in_order, task_plan, meter_now, run
 -- gives:   vehicle_id, task
 --          occurrence_no   1 is the first
---          on_day          day, from the as-of date to the end of the horizon
+--          on_day          day, from the as-of date to plan_until
 
 with recursive plan as (
     select p.vehicle_id, p.task, p.basis, p.every_km, p.every_hours, p.every_months, p.every_year_on,
         p.late_tolerance_pct as tolerance, p.in_service_on,
         o.now as km_now, o.rate as km_a_day, o.last_on as km_read_on,
-        h.now as hours_now, h.rate as hours_a_day, h.last_on as hours_read_on, as_of, horizon_until
+        h.now as hours_now, h.rate as hours_a_day, h.last_on as hours_read_on, as_of, plan_until
     from task_plan p
     left join meter_now o on o.vehicle_id = p.vehicle_id and o.meter = 'odometer'
     left join meter_now h on h.vehicle_id = p.vehicle_id and h.meter = 'hours', run
@@ -26,7 +26,7 @@ comings as (
     join task_plan p using (vehicle_id, task)
     join services_in_order d on d.vehicle_id = s.vehicle_id and d.task = s.task and d.done_on is null
     join due_marks m on m.vehicle_id = s.vehicle_id and m.task = s.task and m.service_no = d.service_no, run
-    where s.due_on <= horizon_until
+    where s.due_on <= plan_until
     union all
     (
         with reached as (
@@ -83,7 +83,7 @@ comings as (
         select vehicle_id, task, occurrence_no + 1, greatest(on_day + 1, comes_on), next_km, every_km, next_hours,
             every_hours, next_month_on, next_from_on, expires_on, true
         from dated
-        where comes_on is not null and greatest(on_day + 1, comes_on) <= horizon_until
+        where comes_on is not null and greatest(on_day + 1, comes_on) <= plan_until
     )
 )
 

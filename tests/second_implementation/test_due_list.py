@@ -89,7 +89,9 @@ def test_every_row_of_the_due_list(case: Case) -> None:
 def test_every_occurrence(case: Case) -> None:
     db, plain = case
     found: dict[tuple[str, str], list[object]] = {}
-    for vehicle_id, task, day in rows(db, "select vehicle_id, task, on_day from occurrences order by all"):
+    for vehicle_id, task, day in rows(
+        db, "select vehicle_id, task, on_day from occurrences, run where on_day <= horizon_until order by all"
+    ):
         found.setdefault((vehicle_id, task), []).append(day)
     assert found == {key: days for key, days in plain.occurrences.items() if days}
 

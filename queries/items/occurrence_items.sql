@@ -1,0 +1,34 @@
+-- What is used each time a task comes up. A piece that serves again is renewed at every (reuses + 1)th time only, counted on from the
+-- last history line of that task that used it; without one, at the first.
+--
+-- one row: vehicle_id, task, occurrence_no, item
+-- reads:   planned_work, item_plan, history, task_covers, service_lines, run
+-- gives:   vehicle_id, task, occurrence_no
+--          on_day
+--          item
+--          quantity   expected: quantity x chance, in the item's unit
+--          chance     0 to 1
+
+with last_used as (
+    select h.vehicle_id, c.covered as task, h.item, max(h.done_on) as used_on
+    from history h
+    join task_covers c on c.vehicle_id = h.vehicle_id and c.task = h.task, run
+    where h.done_on <= as_of and h.kind is distinct from 'top_up' and h.item is not null
+    group by all
+),
+
+-- How often the task was done with the piece that is in now.
+served as (
+    select u.vehicle_id, u.task, u.item, count(s.done_on) as times
+    from last_used u
+    left join service_lines s on s.vehicle_id = u.vehicle_id and s.task = u.task and s.done_on > u.used_on
+    group by all
+)
+
+select w.vehicle_id, w.task, w.occurrence_no, w.on_day, p.item,
+    (p.quantity * p.chance)::decimal(18, 7) as quantity, p.chance
+from planned_work w
+join item_plan p using (vehicle_id, task)
+left join served s on s.vehicle_id = w.vehicle_id and s.task = w.task and s.item = p.item
+where w.covered_by is null
+    and (coalesce(s.times, -1) + w.occurrence_no) % (p.reuses + 1) = 0
