@@ -15,7 +15,7 @@ from typing import Annotated
 import typer
 
 from fleetreport import __version__
-from fleetreport.problem import Exit, StopRun, WrongCall
+from fleetreport.problem import CannotReadOrWrite, Exit, StopRun, WrongCall
 
 app = typer.Typer(add_completion=True, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
 
@@ -119,6 +119,49 @@ def backtest(
     for line in done.lines():
         typer.echo(line)
     typer.echo(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")
+
+
+@app.command()
+def send(
+    out: Annotated[Path, typer.Argument(help="The folder a week was written into.", metavar="OUT")],
+    fleet: Annotated[
+        Path, typer.Option(help="The fleet folder: its fleet.toml names the recipients and the server.")
+    ] = Path(),
+    really: Annotated[bool, typer.Option("--really", help="Send. Without this, only say what would be sent.")] = False,
+) -> None:
+    """Send the week's letters to the people named in fleet.toml, each once. Without --really nothing is sent.
+
+    \b
+    Examples:
+      fleetreport send out --fleet sample_fleet
+      fleetreport send /srv/reports --fleet /srv/fleet --really
+
+    Exit codes: 0 all is sent (or would be), 2 the call or a setting is wrong, 3 a message could not be read or was not
+    accepted; run it again to try those once more.
+    """
+    from fleetreport.send import letters_in, plan_of, send_all
+    from fleetreport.settings import read_settings
+
+    settings = read_settings(fleet)
+    log = fleet / ".fleetreport" / "sent.tsv"
+    plan = plan_of(letters_in(out), settings, log)
+    for one in plan.not_named:
+        typer.echo(f"note: {one.name}: {one.recipient} is not named under [mail] in fleet.toml: nothing sent", err=True)
+    for one in plan.sent_before:
+        typer.echo(f"{one.name}: {one.recipient}: sent before")
+    if not really:
+        for one in plan.to_send:
+            typer.echo(f"{one.name}: {one.recipient}: would be sent: {one.message['Subject']}")
+        typer.echo(f"nothing was sent; {_count(len(plan.to_send), 'message')} would be with --really")
+        return
+    outcome = send_all(plan.to_send, settings, log)
+    for one in outcome.sent:
+        typer.echo(f"{one.name}: {one.recipient}: sent")
+    if outcome.refused:
+        raise CannotReadOrWrite(
+            *(f"{one.name}: {one.recipient}: not accepted: {why}" for one, why in outcome.refused),
+            help="what was accepted is not sent again: mend the cause and run this again",
+        )
 
 
 def _count(number: int, word: str) -> str:

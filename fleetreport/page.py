@@ -112,7 +112,7 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
     return template.render(
-        page=_arrange(db), style=style, style_hash=csp_hash(style), cautions=CAUTIONS,
+        page=arrange(db), style=style, style_hash=csp_hash(style), cautions=CAUTIONS,
         open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
     )  # fmt: skip
 
@@ -151,7 +151,8 @@ def csp_hash(style: str) -> str:
     return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
 
 
-def _arrange(db: duckdb.DuckDBPyConnection) -> Page:
+def arrange(db: duckdb.DuckDBPyConnection) -> Page:
+    """The rows of the week in the order in which they are read on paper."""
     due = read_rows(db, DueRow, "due_list")
     depots = _by_depot(due)
     lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: _pressing(vehicle.tasks[0]))

@@ -25,6 +25,10 @@ def _time_zone(name: str) -> str:
     return name
 
 
+# One address, nothing that could end a header or begin another.
+ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
+
+
 class Section(BaseModel):
     """A section of fleet.toml: unknown keys are faults, values are not coerced from text."""
 
@@ -85,6 +89,21 @@ class Stock(Section):
     review_days: Annotated[int, Field(ge=1, le=366)] = 7
 
 
+class Smtp(Section):
+    """[smtp]: the server that takes the mail, always over TLS; the password is never a setting.
+
+    It is read from the environment variable FLEETREPORT_SMTP_PASSWORD or from `password_file`.
+    """
+
+    host: str = ""
+    port: Annotated[int, Field(ge=1, le=65535)] = 587
+    security: Literal["starttls", "tls"] = "starttls"
+    user: str = ""
+    password_file: str = ""
+    sender: Annotated[str, Field(pattern=ADDRESS)] | Literal[""] = ""
+    ca_file: str = ""
+
+
 class Settings(Section):
     """All of fleet.toml. `[mail]` holds lists of addresses by report."""
 
@@ -94,7 +113,8 @@ class Settings(Section):
     meters: Meters = Meters()
     money: Money = Money()
     stock: Stock = Stock()
-    mail: dict[str, list[Annotated[str, Field(pattern=r"^[^@\s]+@[^@\s]+$")]]] = {}
+    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = {}
+    smtp: Smtp = Smtp()
 
     def today(self) -> date:
         """The day it is where the fleet is."""

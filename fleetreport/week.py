@@ -18,6 +18,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
@@ -80,7 +81,7 @@ def make_week(
     db = open_store(store or fleet / ".fleetreport" / "store.duckdb", settings)
     try:
         work_out(db, files, settings, day, fleet.resolve().name, tick)
-        publish(db, out, parquet, tick)
+        publish(db, settings, day, out, parquet, tick)
         strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
         return _summary(db, day, out, strange)
     finally:
@@ -116,13 +117,21 @@ def work_out(
         raise
 
 
-def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Callable[[str], None]) -> None:
+def publish(
+    db: duckdb.DuckDBPyConnection,
+    settings: Settings,
+    as_of: date,
+    out: Path,
+    parquet: bool,
+    tick: Callable[[str], None],
+) -> None:
     """Write all reports aside, then move each into its place in `out`.
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
-    # Tables of an earlier run must not stand beside those of this one.
+    # Tables and letters of an earlier run must not stand beside those of this one.
     outdated = [] if parquet else [f"data/{table}.parquet" for table in PUBLISHED]
+    outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
     with put_in_place(out, outdated) as aside:
         for table in PUBLISHED:
             tick(f"{table}.csv")
@@ -133,6 +142,8 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, parquet: bool, tick: Calla
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
+        if settings.mail.get("week"):
+            write_letter(week_letter(db, (aside / "week.xlsx").read_bytes()), settings, as_of, aside)
 
 
 @contextmanager
@@ -148,10 +159,12 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
         aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
         (aside / "data").mkdir()
         yield aside
-        (out / "data").mkdir(exist_ok=True)
         for path in sorted(aside.rglob("*")):
-            if path.is_file():
-                path.replace(out / path.relative_to(aside))
+            place = out / path.relative_to(aside)
+            if path.is_dir():
+                place.mkdir(exist_ok=True)
+            else:
+                path.replace(place)
         for name in outdated:
             (out / name).unlink(missing_ok=True)
     except OSError as error:
@@ -169,6 +182,14 @@ def _clear_away_old(out: Path) -> None:
         with suppress(OSError):
             if time.time() - left.stat().st_mtime > A_DAY:
                 shutil.rmtree(left)
+
+
+def write_letter(letter: Letter, settings: Settings, as_of: date, folder: Path) -> None:
+    """Write a letter to the people the settings name for it, as a file that mail programs open."""
+    recipients = settings.mail[letter.report]
+    envelope = Envelope(settings.smtp.sender or recipients[0], recipients, as_of, settings.fleet.time_zone)
+    (folder / "mail").mkdir(exist_ok=True)
+    (folder / "mail" / f"{letter.report}.eml").write_bytes(message(letter, envelope).as_bytes())
 
 
 def write_table(db: duckdb.DuckDBPyConnection, table: str, path: Path, how: str) -> None:

@@ -118,6 +118,8 @@ ENGLISH: Catalogue = {
     "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
     "mechanical limits.",
     "no_depot": "No depot given",
+    # The weekly letter.
+    "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
     # How good past projections were.
     "estimator.daily_rate": "Weekly report",
     "estimator.half_life_3_months": "Half-life 3 months",

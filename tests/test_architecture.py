@@ -11,7 +11,7 @@ PACKAGE = ROOT / "fleetreport"
 ORDER = (
     "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
-    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "week",
+    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))

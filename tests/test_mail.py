@@ -1,0 +1,150 @@
+"""The weekly letter: read back by the standard library's parser, in shape, in size, and proof against its own input."""
+
+import re
+from datetime import date
+from email import message_from_bytes
+from email.message import EmailMessage
+from email.policy import default
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from report_fixture import report_tables
+
+from fleetreport.mail import (
+    TEXT_WIDTH,
+    VEHICLES_IN_HTML,
+    WORKBOOK_TYPE,
+    Attachment,
+    Envelope,
+    Letter,
+    inline,
+    message,
+    week_letter,
+    wrap,
+)
+
+ENVELOPE = Envelope("workshop@example.org", ["a@example.org", "b@example.org"], date(2026, 11, 25), "Africa/Nairobi")
+LETTER = Letter("week", "The week", "Text\n", "<p>Text</p>\n", (Attachment("w.xlsx", WORKBOOK_TYPE, b"PK"),))
+
+
+def read_back(raw: bytes) -> EmailMessage:
+    made = message_from_bytes(raw, policy=default)
+    assert isinstance(made, EmailMessage)
+    assert [part.defects for part in made.walk() if part.defects] == []
+    return made
+
+
+@pytest.fixture(scope="module")
+def letter() -> Letter:
+    return week_letter(report_tables(400), b"a workbook")
+
+
+def test_the_letter_of_the_sample_week_stands_in_its_file(sample_week: Path) -> None:
+    made = read_back((sample_week / "mail" / "week.eml").read_bytes())
+    assert made["To"] == "fleet@example.org, workshops@example.org"
+    assert made["Subject"] == "Oxbarrow Works and Water: week 2026-W48, 59 overdue, 16 due"
+    kinds = [part.get_content_type() for part in made.walk()]
+    assert kinds[:4] == ["multipart/mixed", "multipart/alternative", "text/plain", "text/html"]
+    attached = next(made.iter_attachments())
+    assert attached.get_filename() == "week-2026-W48.xlsx"
+    assert attached.get_content() == (sample_week / "week.xlsx").read_bytes()
+
+
+def test_lines_keep_to_the_lengths_of_rfc_5322() -> None:
+    """RFC 5322, 2.1.1: no line over 998 characters, and none over 78 wanted, CRLF left out.
+
+    The workbook's type alone is one word of 79 that cannot be folded.
+    """
+    long = LETTER._replace(html="<p>" + "word " * 5000 + "</p>", text="w" * 3000, subject="Subject " * 30)
+    lines = message(long, ENVELOPE).as_bytes().split(b"\r\n")
+    assert {line for line in lines if len(line) > 78} == {b"Content-Type: " + "/".join(WORKBOOK_TYPE).encode()}
+    assert max(map(len, lines)) <= 998
+
+
+def test_the_same_letter_is_the_same_bytes_and_another_is_another() -> None:
+    one = message(LETTER, ENVELOPE)
+    assert one.as_bytes() == message(LETTER, ENVELOPE).as_bytes()
+    for other in (
+        message(LETTER._replace(text="Other\n"), ENVELOPE),
+        message(LETTER, ENVELOPE._replace(recipients=["a@example.org"])),
+        message(LETTER, ENVELOPE._replace(as_of=date(2026, 12, 2))),
+        message(LETTER._replace(attachments=(Attachment("w.xlsx", WORKBOOK_TYPE, b"PQ"),)), ENVELOPE),
+    ):
+        assert other["Message-ID"] != one["Message-ID"]
+
+
+def test_it_is_dated_by_the_fleets_day() -> None:
+    assert message(LETTER, ENVELOPE)["Date"] == "Wed, 25 Nov 2026 00:00:00 +0300"
+
+
+@pytest.mark.parametrize("name", ["A\r\nBcc: thief@example.org", "A\nX: y", "A\x00\x1b[31m", "A\u2028B", "Ä" * 200])
+def test_a_fleets_name_adds_no_header(name: str) -> None:
+    made = read_back(message(LETTER._replace(subject=f"{name}: week"), ENVELOPE).as_bytes())
+    assert "Bcc" not in made
+    assert "X" not in made
+    assert set(made.keys()) == {"Subject", "From", "To", "Date", "Message-ID", "Content-Type", "MIME-Version"}
+
+
+def test_html_stays_below_what_mail_programs_cut_off(letter: Letter) -> None:
+    """A widely used web mail shows 102 KB of a message (design measurement; no published limit)."""
+    assert letter.html.count("<tr") > VEHICLES_IN_HTML
+    assert len(letter.html.encode()) < 100_000
+
+
+def test_html_is_plain_tables_with_the_style_in_the_tags(letter: Letter) -> None:
+    class Seen(HTMLParser):
+        def __init__(self) -> None:
+            super().__init__()
+            self.tags: set[str] = set()
+            self.attributes: set[str] = set()
+            self.styles: list[str] = []
+
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            self.tags.add(tag)
+            self.attributes |= {name for name, _ in attrs}
+            self.styles += [value or "" for name, value in attrs if name == "style"]
+
+    seen = Seen()
+    seen.feed(letter.html)
+    assert not seen.tags & {"style", "script", "link", "img", "svg", "form", "iframe"}
+    assert "class" not in seen.attributes
+    assert not any(name.startswith("on") for name in seen.attributes)
+    said = " ".join(seen.styles)
+    assert not re.search(r"flex|grid|position|var\(|url\(|calc\(", said)
+    assert "#9c2a0b" in said
+
+
+def test_text_stands_by_itself_in_narrow_lines(letter: Letter) -> None:
+    assert max(map(len, letter.text.splitlines())) <= TEXT_WIDTH
+    assert "Not due does not mean safe." in letter.text
+    assert "Overdue: " in letter.text
+    assert not re.search("[<>{}\u00a0]|&[a-z]+;", letter.text)
+
+
+def test_what_the_input_says_is_shown_not_obeyed() -> None:
+    db = report_tables(3)
+    nasty = "<script>alert(1)</script> & <b>\x1b[31mred\u202e\n\nBcc: x"
+    db.execute("update due_list set vehicle_title = ?, task_title = ?, caution = ?", [nasty, nasty, nasty])
+    made = week_letter(db, b"")
+    assert "<script" not in made.html
+    assert "&lt;script&gt;" in made.html
+    # In plain text a bracket is a bracket; what moves a terminal's cursor or turns text round is not there.
+    assert "<script>" in made.text
+    assert not re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]", made.text)
+
+
+def test_nothing_is_fetched_for_the_style() -> None:
+    head = '<link rel="stylesheet" href="http://127.0.0.1:9/x.css"><style>p{color:red}</style>'
+    html = f'<html><head>{head}</head><body><p class="a">x</p></body></html>'
+    assert '<p style="color:red">x</p>' in inline(html)
+
+
+def test_a_long_word_is_broken_not_let_out() -> None:
+    assert max(map(len, wrap("w" * 300, 4, "  - ").splitlines())) == TEXT_WIDTH
+
+
+def test_no_recipients_no_letter(sample_week: Path) -> None:
+    """The sample fleet names recipients for other reports too: only those that are written have a letter."""
+    written = {path.stem for path in (sample_week / "mail").iterdir()}
+    assert "week" in written
