@@ -35,7 +35,9 @@ def files_of(folder: Path) -> dict[str, bytes]:
 def test_the_same_call_twice_writes_the_same_bytes(sample_week: Path, tmp_path: Path) -> None:
     make_week(SAMPLE_FLEET, AS_OF, tmp_path / "again", tmp_path / "store.duckdb")
     first, again = files_of(sample_week), files_of(tmp_path / "again")
-    assert sorted(first) == sorted([*(f"data/{name}.csv" for name in PUBLISHED), "week.html", "week.xlsx"])
+    assert sorted(first) == sorted(
+        [*(f"data/{name}.csv" for name in PUBLISHED), "mail/week.eml", "week.html", "week.xlsx"]
+    )
     assert [name for name in first if first[name] != again[name]] == []
 
 
