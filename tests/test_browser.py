@@ -1,0 +1,85 @@
+"""Every page a run writes, in a real browser and through the Nu HTML checker.
+
+axe-core (WCAG 2.2 A and AA, and its own good practice) finds nothing at any impact, at desktop and phone width, light
+and dark, with every list unfolded; the page asks nothing of any network, says nothing on the console, and is never
+wider than the window. Skipped where Chromium, Node.js or Java are not installed, or `npm ci` was not run in
+tests/browser.
+"""
+
+import json
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pytest
+
+BROWSER = Path(__file__).parent / "browser"
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+NODE, JAVA = shutil.which("node"), shutil.which("java")
+MODULES = BROWSER / "node_modules"
+
+pytestmark = pytest.mark.skipif(
+    not (CHROMIUM and NODE and MODULES.is_dir()), reason="needs Chromium, Node.js and `npm ci` in tests/browser"
+)
+
+
+@pytest.fixture(scope="module")
+def pages(
+    sample_week: Path, full_backtest: duckdb.DuckDBPyConnection, tmp_path_factory: pytest.TempPathFactory
+) -> list[Path]:
+    """The pages of the sample fleet's week and of a backtest."""
+    row = full_backtest.execute("select path from duckdb_databases() where path is not null").fetchone()
+    assert row is not None
+    backtest = Path(row[0]).parent / "out" / "backtest.html"
+    return [*sorted(sample_week.glob("**/*.html")), backtest]
+
+
+@pytest.fixture(scope="module")
+def seen(pages: list[Path]) -> list[dict[str, Any]]:
+    call = [str(NODE), str(BROWSER / "look_at.mjs"), str(CHROMIUM), *map(str, pages)]
+    done = subprocess.run(call, capture_output=True, text=True, check=False, timeout=900)
+    assert done.returncode == 0, done.stderr
+    found: list[dict[str, Any]] = json.loads(done.stdout)
+    return found
+
+
+def test_every_page_is_looked_at(pages: list[Path], seen: list[dict[str, Any]]) -> None:
+    assert {"week.html", "backtest.html"} <= {page.name for page in pages}
+    assert len(seen) == 4 * len(pages)
+
+
+def test_nothing_is_wrong_in_the_browser(seen: list[dict[str, Any]]) -> None:
+    wrong = [
+        f"{Path(one['page']).name} at {one['width']} px, {one['scheme']}: {finding}"
+        for one in seen
+        for finding in one["findings"]
+    ]
+    assert wrong == []
+
+
+def test_what_is_wrong_would_be_seen(tmp_path: Path) -> None:
+    """A page with planted faults: a picture without words, pale text, a wide table, a script, a request."""
+    page = tmp_path / "bad.html"
+    page.write_text(
+        '<!DOCTYPE html><html lang="en"><title>Bad</title><main><h1>Bad</h1><img src="http://127.0.0.1:9/x.png">'
+        '<p style="color:#aaa;background:#fff">Pale</p><div style="width:2000px">Wide</div></main>'
+        '<script>console.log("said")</script></html>',
+        encoding="utf-8",
+    )
+    call = [str(NODE), str(BROWSER / "look_at.mjs"), str(CHROMIUM), str(page)]
+    done = subprocess.run(call, capture_output=True, text=True, check=True, timeout=300)
+    for one in json.loads(done.stdout):
+        said = "\n".join(one["findings"])
+        for fault in ("image-alt", "color-contrast", "wider than the window", "console: said", "request: http://127"):
+            assert fault in said
+
+
+@pytest.mark.skipif(not JAVA, reason="needs Java")
+def test_the_nu_html_checker_has_nothing_to_say(pages: list[Path]) -> None:
+    jar = MODULES / "vnu-jar" / "build" / "dist" / "vnu.jar"
+    call = [str(JAVA), "-jar", str(jar), "--format", "json", *map(str, pages)]
+    done = subprocess.run(call, capture_output=True, text=True, check=False, timeout=300)
+    messages = json.loads(done.stderr)["messages"]
+    assert [f"{Path(m['url']).name}:{m.get('lastLine')}: {m['message']}" for m in messages] == []
