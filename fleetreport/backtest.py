@@ -11,18 +11,18 @@ its plan, the settings. Nothing here knows how a rate is worked out.
 
 import logging
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.loading import keep, stage
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.read import find_files
 from fleetreport.settings import Settings, read_settings
-from fleetreport.store import begin_run, keep, one_number, open_store, stage
+from fleetreport.store import begin_run, one_number, one_transaction, opened_store
 from fleetreport.week import PARTS, STEPS, put_in_place, write_table
 
 # What each turn is there to make.
@@ -102,25 +102,17 @@ def make_backtest(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     looks = looks or Looks()
-    db = open_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings)
-    try:
-        stage(db, files, lambda name: tell(name, 0))
+    with opened_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings) as db:
+        changes = stage(db, files, settings, lambda name: tell(name, 0))
         load_macros(db, beside_the_package("queries"))
-        db.execute("begin")
-        try:
-            keep(db)
+        with one_transaction(db):
+            withdrawn = keep(db, changes)
             replay(db, settings, day, fleet.resolve().name, looks, tell)
             if not one_number(db, "select count(*) from judged"):
                 raise _too_little_history(db, fleet, day, looks)
-            db.execute("commit")
-        except BaseException:
-            with suppress(duckdb.Error):
-                db.execute("rollback")
-            raise
         publish(db, out, lambda name: tell(name, 1))
-        return _summary(db, [f"{name}: this file belongs to no table and was not read" for name in strangers])
-    finally:
-        db.close()
+        strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
+        return _summary(db, [*withdrawn, *strange])
 
 
 def replay(

@@ -164,6 +164,45 @@ def send(
         )
 
 
+@app.command()
+def loads(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    store: Annotated[
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder."),
+    ] = None,
+    log: Annotated[
+        bool, typer.Option("--log", help="Show when files were loaded, replaced or withdrawn instead.")
+    ] = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV.")] = False,
+) -> None:
+    """Show what was loaded from which file, and when.
+
+    Looks at what the last run remembers and reads no file of the folder but fleet.toml.
+
+    \b
+    Examples:
+      fleetreport loads sample_fleet
+      fleetreport loads /srv/fleet --log --csv
+
+    Exit codes: 0 shown, 2 the call or a setting is wrong, 3 there is no database yet or it cannot be read.
+    """
+    from fleetreport import load_log
+
+    found = load_log.read_loads(fleet, store)
+    if as_csv:
+        typer.echo(
+            load_log.as_csv(load_log.LogLine, found.log) if log else load_log.as_csv(load_log.LoadedFile, found.files),
+            nl=False,
+        )
+        return
+    for line in load_log.log_as_lines(found.log) if log else load_log.files_as_lines(found.files):
+        typer.echo(line)
+    taken = sum(line.event in ("replaced", "withdrawn") for line in found.log)
+    if taken and not log:
+        typer.echo(f"\n{_count(taken, 'time')} a file was replaced or withdrawn; --log shows when")
+
+
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" + ("" if number == 1 else "s")
 

@@ -1,31 +1,25 @@
-"""Keep a fleet's rows in an embedded DuckDB file, every row accounted for.
+"""The fleet's embedded DuckDB file: opened, known by its version, changed in one transaction a run.
 
-`stage` makes typed rows of each file in temporary tables, outside any transaction, because a file that turns out not
-to be plain must not undo the rest. `keep` then moves them into the store's tables: repeats are counted and left out,
-rows that contradict an earlier one or refer to nothing are refused. `begin_run` writes the one-row table `run` that
-queries take the as-of date and the settings from. Nothing here knows what a due date is.
+A store remembers what the files of the fleet folder said; the folder is the truth, and a store that is lost or left
+behind by a newer version is built anew from it. `open_store` and `opened_store` refuse what is no store of this
+program, is in use, is damaged or is of a later version. `begin_run` writes the one-row table `run` that queries take
+the as-of date and the settings from. What the tables of the files hold is for `loading`; nothing here knows it.
 """
 
 import os
 import re
-import tempfile
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
 
 import duckdb
 
-from fleetreport.check import ignored_columns, typed_columns, typed_select
-from fleetreport.problem import CannotReadOrWrite, Problem
-from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
+from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings import Settings
-from fleetreport.tables import TABLES, Table
 
-PROBLEM_COLUMNS = (
-    '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
-)
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
-MARKER, SCHEMA_VERSION = "fleetreport_store", 1
+MARKER, SCHEMA_VERSION = "fleetreport_store", 2
 # A file of another kind must not make DuckDB fetch what would read it.
 NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
@@ -33,41 +27,44 @@ NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
 }
 # Inspections fixed by date are planned half a year ahead (common practice, no published source).
 WEEKS_OF_VISITS = 26
-PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
+HEADERS = 3 * 4096
+REBUILT = "move it away; the database is built anew from the fleet folder"
 
 
-def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
-    """Open the fleet's database file, made where there is none, in the fleet's time zone.
+def store_of(fleet: Path) -> Path:
+    """Where the week's database file of a fleet folder is if the call does not say."""
+    return fleet / ".fleetreport" / "store.duckdb"
+
+
+def open_store(path: Path, settings: Settings, read_only: bool = False) -> duckdb.DuckDBPyConnection:
+    """Open the fleet's database file, made where there is none (not so for `read_only`), in the fleet's time zone.
 
     Raises CannotReadOrWrite where it cannot be opened, in one line that says who holds it if someone does.
     """
-    rebuilt = "move it away; the database is built anew from the fleet folder"
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        db = duckdb.connect(path, config=NO_EXTENSIONS)
+        if not read_only:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            _clear_away_unfinished(path)
+        db = duckdb.connect(path, read_only, config=NO_EXTENSIONS)
     except OSError as error:
         raise CannotReadOrWrite(
             f"{error.filename or path}: {error.strerror or error}", help="name another place for it with --store"
         ) from None
     except duckdb.Error as error:
-        if "Could not set lock" in str(error):
-            holder = re.search(r"\(PID (\d+)", str(error))
-            by = f" (process {holder[1]})" if holder else ""
-            raise CannotReadOrWrite(
-                f"{path}: another run is using it{by}", help="wait for it to end, then run this again"
-            ) from None
-        if path.is_file() and os.access(path, os.W_OK):
-            raise CannotReadOrWrite(f"{path}: found a file that is no database of this program", help=rebuilt) from None
-        raise CannotReadOrWrite(
-            f"{path}: cannot be opened as a database file", help="name another place for it with --store"
-        ) from None
-    there = {name for (name,) in db.execute("select table_name from information_schema.tables").fetchall()}
-    if there and MARKER not in there:
+        raise _not_opened(path, error) from None
+    try:
+        found = schema_version(db)
+    except LookupError:
         db.close()
         raise CannotReadOrWrite(
             f"{path}: found a database that is not this program's", help="name another with --store"
+        ) from None
+    if found > SCHEMA_VERSION:
+        db.close()
+        raise CannotReadOrWrite(
+            f"{path}: found a database of version {found}, expected version {SCHEMA_VERSION} or an earlier one",
+            help="a later fleetreport made it: use that one, or name another database with --store",
         )
-    db.execute(f"create table if not exists {MARKER} as select {SCHEMA_VERSION} as schema_version")
     db.execute("set TimeZone = ?", [settings.fleet.time_zone])
     # No query may pick up a Python variable by its name.
     db.execute("set python_enable_replacements = false")
@@ -75,191 +72,84 @@ def open_store(path: Path, settings: Settings) -> duckdb.DuckDBPyConnection:
     return db
 
 
-def stage(
-    db: duckdb.DuckDBPyConnection, files: Sequence[InputFile], tick: Callable[[str], None] = lambda name: None
-) -> None:
-    """Read all files into temporary tables: rows to `staged_<table>`, problems to `found`, counts to `read_files`.
-
-    `tick` is called with the name of each file before it is read. Raises CannotReadOrWrite with a line for each
-    file that cannot be read at all.
-    """
-    db.execute(f"create or replace temp table found {PROBLEM_COLUMNS}")
-    db.execute(
-        'create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)'
-    )
-    for table in TABLES:
-        shape = f"{_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST}"
-        db.execute(f"create or replace temp table staged_{table.name} ({shape})")
-    unreadable: list[str] = []
-    helps: list[str] = []
-    for file in files:
-        tick(file.name)
+@contextmanager
+def opened_store(path: Path, settings: Settings, read_only: bool = False) -> Iterator[duckdb.DuckDBPyConnection]:
+    """`open_store` for as long as the block runs. A damaged file, found out while it is read, is told in one line."""
+    with told_if_damaged(path):
+        db = open_store(path, settings, read_only)
         try:
-            _stage_file(db, file)
-        except CannotReadOrWrite as error:
-            unreadable += error.messages
-            helps += [error.help] if error.help else []
-    named = {file.table for file in files}
-    for table in TABLES:
-        if table.name in named:
-            _add_problems_of(db, table)
-    unreadable += [f"{table.name}.csv: found no such file, expected one in the fleet folder"
-                   for table in TABLES if table.needed and table.name not in named]  # fmt: skip
-    if unreadable:
-        raise CannotReadOrWrite(*unreadable, help=next(iter(helps), ""))
+            yield db
+        finally:
+            with suppress(duckdb.Error):
+                db.close()
 
 
-def _shape(table: Table) -> str:
-    """The columns that every typed row has, as SQL declares them: where it stands, then what it says."""
-    said = ", ".join(f'"{name}" {sql_type}' for name, sql_type in typed_columns(table).items())
-    return f"file VARCHAR, line BIGINT, {said}"
-
-
-def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
-    table = next(t for t in TABLES if t.name == file.table)
-    with tempfile.TemporaryDirectory(prefix="fleetreport-") as spare:
-        for way in ways_to_read(file, Path(spare)):
-            rows = _try_way(db, table, file, way)
-            if rows is not None:
-                break
-        else:
-            raise CannotReadOrWrite(f"{file.name}: found a file that cannot be told apart into rows, expected CSV")
-    add_problems(db, way.refused)
-    db.execute(
-        "insert into read_files values (?, ?, ?, ?)",
-        [file.name, table.name, rows + len(way.refused), ", ".join(ignored_columns(table, way.columns))],
-    )
-
-
-def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
-    """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
-    if not way.columns:
-        return 0
-    select = typed_select(table, way.columns, way.sql, file.name)
+@contextmanager
+def told_if_damaged(path: Path) -> Iterator[None]:
+    """Turn DuckDB's faults that mean a damaged file into CannotReadOrWrite; any other goes on as it is."""
     try:
-        rows = one_number(db, f"insert into staged_{table.name} {select}")
-    except (duckdb.InvalidInputException, duckdb.ConversionException):
-        return None
-    except duckdb.IOException as error:
-        raise CannotReadOrWrite(f"{file.name}: {str(error).splitlines()[0]}") from None
-    if way.counts_lines and rows + 1 != lines_in(file.path):
-        db.execute(f"delete from staged_{table.name} where file = ?", [file.name])
-        return None
-    return rows
+        yield
+    except duckdb.Error as error:
+        if not is_damage(error):
+            raise
+        raise CannotReadOrWrite(f"{path}: found a database file that is damaged", help=REBUILT) from None
 
 
-def _add_problems_of(db: duckdb.DuckDBPyConnection, table: Table) -> None:
-    """What is wrong with the staged rows of a table, into `found`.
+def is_damage(error: duckdb.Error) -> bool:
+    """Whether DuckDB found its own file to be other than it wrote it."""
+    words = ("checksum", "corrupt", "deserializ", "could not read enough bytes")
+    return isinstance(error, duckdb.SerializationException) or any(word in str(error).lower() for word in words)
 
-    A refused row is one line of the list, however much is wrong with it.
-    """
-    db.execute(
-        f"""insert into found
-            select file, line, ?, problems[1].column, problems[1].value, array_to_string(list_prepend(
-                problems[1].reason, list_transform(problems[2:], lambda p: p.column || ': ' || p.reason)), '; '), 'row'
-            from staged_{table.name} where refused""",
-        [table.name],
+
+def _clear_away_unfinished(path: Path) -> None:
+    """Remove what a run leaves that was killed while DuckDB made the file: less than its headers, so no rows."""
+    if path.is_file() and path.stat().st_size < HEADERS:
+        start = path.read_bytes()
+        if not start or start[8:12] == b"DUCK":
+            path.unlink()
+
+
+def _not_opened(path: Path, error: duckdb.Error) -> CannotReadOrWrite:
+    if "Could not set lock" in str(error):
+        holder = re.search(r"\(PID (\d+)", str(error))
+        by = f" (process {holder[1]})" if holder else ""
+        return CannotReadOrWrite(f"{path}: another run is using it{by}", help="wait for it to end, then run this again")
+    if path.is_file() and os.access(path, os.W_OK):
+        return CannotReadOrWrite(f"{path}: found a file that is no database of this program", help=REBUILT)
+    return CannotReadOrWrite(
+        f"{path}: cannot be opened as a database file", help="name another place for it with --store"
     )
-    db.execute(
-        f"""insert into found select file, line, ?, p.column, p.value, p.reason, 'value'
-            from (select file, line, unnest(problems) as p from staged_{table.name} where not refused)""",
-        [table.name],
-    )
 
 
-def keep(db: duckdb.DuckDBPyConnection) -> None:
-    """Move the staged rows into the store's tables, replacing what was there; fills `file_counts` and `problems`.
+def schema_version(db: duckdb.DuckDBPyConnection) -> int:
+    """The version of what is in a store; 0 where it is empty. Raises LookupError where it is another database."""
+    there = [name for _, name in tables_and_views(db)]
+    if MARKER in there:
+        return one_number(db, f"select schema_version from {MARKER}")
+    if there:
+        raise LookupError(MARKER)
+    return 0
 
-    Belongs into a transaction, so that the store holds all of a run or nothing of it.
-    """
-    db.execute(
-        """create or replace table file_counts as select *, 0::bigint as rows_loaded, 0::bigint as rows_repeated,
-            0::bigint as rows_quarantined from read_files"""
-    )
-    with_files = {name for (name,) in db.execute('select distinct "table" from read_files').fetchall()}
-    for table in TABLES:
-        if table.name not in with_files:
-            db.execute(f"create or replace table {table.name} ({_shape(table)})")
-            continue
-        _keep_table(db, table)
-        db.execute(
-            f"""update file_counts as c set
-                rows_loaded = (select count(*) from {table.name} t where t.file = c.file),
-                rows_quarantined =
-                    (select count(distinct line) from found f where f.file = c.file and f.scope = 'row')
-                where "table" = ?""",
-            [table.name],
-        )
-    lost = db.execute(
-        "select file, rows_read, rows_loaded + rows_repeated + rows_quarantined from file_counts "
-        "where rows_read <> rows_loaded + rows_repeated + rows_quarantined order by file"
+
+def tables_and_views(db: duckdb.DuckDBPyConnection) -> list[tuple[str, str]]:
+    """What stands in the file itself: `view` or `table`, and its name."""
+    return db.execute(
+        """select 'view', view_name from duckdb_views() where not internal and not temporary
+            union all select 'table', table_name from duckdb_tables() where not internal and not temporary"""
     ).fetchall()
-    if lost:
-        raise CannotReadOrWrite(
-            *(f"{file}: read {read} rows but can account for {told} only" for file, read, told in lost)
-        )
-    db.execute("create or replace table problems as from found")
-    for table in TABLES:
-        db.execute(f"drop table staged_{table.name}")
 
 
-def _keep_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
-    """One table: rows that refer to nothing and rows that contradict an earlier one are refused, repeats left out."""
-    columns = ", ".join(f'"{name}"' for name in typed_columns(table))
-    known = ["not refused"]
-    for column in table.columns:
-        if column.refers_to:
-            there = " union all ".join(f'select "{column.name}" from {name}' for name in column.refers_to)
-            where = " or ".join(f"{name}" for name in column.refers_to)
-            db.execute(
-                f"""insert into found select file, line, ?, ?, "{column.name}", ?, 'row'
-                    from staged_{table.name} where {" and ".join(known)} and "{column.name}" not in ({there})""",
-                [table.name, column.name, f"expected one that stands in {where}"],
-            )
-            known.append(f'"{column.name}" in ({there})')
-    db.execute(
-        f"""create or replace temp table told as
-            select *, row_number() over (partition by {columns} order by file, line) as copy
-            from ({_filled(table)}) where {" and ".join(known)}"""
-    )
-    db.execute(
-        "update file_counts as c set rows_repeated = (select count(*) from told where file = c.file and copy > 1) "
-        'where "table" = ?',
-        [table.name],
-    )
-    first = "select * exclude (copy) from told where copy = 1"
-    if table.key:
-        key = ", ".join(f'"{name}"' for name in table.key)
-        db.execute(
-            f"""create or replace temp table keyed as
-                select *, row_number() over one as turn, first_value(file || ':' || line) over one as earlier
-                from ({first}) window one as (partition by {key} order by file, line)"""
-        )
-        db.execute(
-            f"""insert into found select file, line, ?, ?, coalesce("{table.key[-1]}"::varchar, ''),
-                'expected one row for each {", ".join(table.key)}, found other values at ' || earlier, 'row'
-                from keyed where turn > 1""",
-            [table.name, table.key[-1]],
-        )
-        first = "select * from keyed where turn = 1"
-    db.execute(
-        f"create or replace table {table.name} as select file, line, {columns} from ({first}) order by file, line"
-    )
-
-
-def _filled(table: Table) -> str:
-    """The staged rows with the defaults that hang on other cells or on the vehicle."""
-    if not table.fills:
-        return f"from staged_{table.name}"
-    filled = ", ".join(f'{value} as "{column}"' for column, value in table.fills)
-    return f"select r.* replace ({filled}) from staged_{table.name} r left join vehicles v using (vehicle_id)"
-
-
-def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> None:
-    """Add to the temporary table `found`."""
-    rows = [list(problem) for problem in problems]
-    if rows:
-        db.executemany("insert into found values (?, ?, ?, ?, ?, ?, ?)", rows)
+@contextmanager
+def one_transaction(db: duckdb.DuckDBPyConnection) -> Iterator[None]:
+    """All that the block does to the store, or nothing of it."""
+    db.execute("begin")
+    try:
+        yield
+        db.execute("commit")
+    except BaseException:
+        with suppress(duckdb.Error):
+            db.execute("rollback")
+        raise
 
 
 def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:

@@ -1,8 +1,8 @@
 """The weekly run on one screen: read, check, store, query, report.
 
-Rows are staged outside the transaction and everything else happens inside one, so that the store holds a whole run or
-nothing of it. Reports are written aside and then moved into place file by file, so that no half-written one is ever
-seen.
+New and changed files are staged outside the transaction and everything else happens inside one, so that the store holds
+a whole run or nothing of it. Reports are written aside and then moved into place file by file, so that no half-written
+one is ever seen.
 """
 
 import shutil
@@ -18,6 +18,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.loading import keep, stage
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
@@ -26,7 +27,7 @@ from fleetreport.query import beside_the_package, in_order, load_macros, load_qu
 from fleetreport.read import InputFile, find_files
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
-from fleetreport.store import begin_run, keep, one_number, open_store, stage
+from fleetreport.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
@@ -78,14 +79,11 @@ def make_week(
     def tick(what: str) -> None:
         tell(what, next(done) / things)
 
-    db = open_store(store or fleet / ".fleetreport" / "store.duckdb", settings)
-    try:
-        work_out(db, files, settings, day, fleet.resolve().name, tick)
+    with opened_store(store or store_of(fleet), settings) as db:
+        withdrawn = work_out(db, files, settings, day, fleet.resolve().name, tick)
         publish(db, settings, day, out, parquet, tick)
         strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
-        return _summary(db, day, out, strange)
-    finally:
-        db.close()
+        return _summary(db, day, out, [*withdrawn, *strange])
 
 
 def work_out(
@@ -95,26 +93,21 @@ def work_out(
     as_of: date,
     fleet_name: str,
     tick: Callable[[str], None] = lambda what: None,
-) -> None:
-    """Load the files into `db` and make every table of the week.
+) -> list[str]:
+    """Bring the store to what the files hold and make every table of the week; gives notes on files that are gone.
 
     `fleet_name` stands where the settings give none. Raises CannotReadOrWrite for files that cannot be read; the
     store then holds what it held before.
     """
-    stage(db, files, tick)
+    changes = stage(db, files, settings, tick)
     queries = beside_the_package("queries")
     load_macros(db, queries)
     made = in_order([*load_queries(db, queries, PARTS), *STEPS])
-    db.execute("begin")
-    try:
-        keep(db)
+    with one_transaction(db):
+        notes = keep(db, changes)
         begin_run(db, settings, as_of, fleet_name)
         run_all(db, made, tick)
-        db.execute("commit")
-    except BaseException:
-        with suppress(duckdb.Error):
-            db.execute("rollback")
-        raise
+    return notes
 
 
 def publish(
@@ -170,6 +163,8 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     except OSError as error:
         raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
     except duckdb.IOException as error:
+        if is_damage(error):
+            raise
         raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {str(error).splitlines()[0]}") from None
     finally:
         if aside:
