@@ -134,13 +134,23 @@ def small_fleet(fleet: Path, **files: tuple[str, ...]) -> Path:
     return fleet
 
 
+def full_fleet(fleet: Path) -> Path:
+    """A fleet folder with all rows of `ROWS` in one file of each table, and again in reverse in another."""
+    small_fleet(fleet)
+    for table, (head, *rows) in ROWS.items():
+        places = [f"{table}.csv", f"{table}/b.csv"] if f"{table}.csv" in NEEDED else PLACES[table][1:]
+        write(fleet, {places[0]: (head, *rows), places[1]: (head, *reversed(rows))})
+    return fleet
+
+
 @settings(deadline=None, max_examples=12)
-@given(st.lists(st.lists(st.one_of(changes(), changes(), moves()), min_size=1, max_size=3), min_size=2, max_size=5))
+@given(st.lists(st.lists(st.one_of(changes(), changes(), moves()), min_size=1, max_size=3), min_size=1, max_size=4))
 def test_a_store_ends_as_a_new_one_would_whatever_was_done_to_the_folder(turns: list[list[Step]]) -> None:
     """Files added, corrected, removed, renamed, in any order, and a run after each turn."""
     with tempfile.TemporaryDirectory() as folder:
         fleet, store, fresh = (Path(folder) / name for name in ("fleet", "store.duckdb", "fresh.duckdb"))
-        small_fleet(fleet)
+        full_fleet(fleet)
+        load(fleet, store)
         for turn in turns:
             for step in turn:
                 write(fleet, step)
@@ -151,8 +161,7 @@ def test_a_store_ends_as_a_new_one_would_whatever_was_done_to_the_folder(turns: 
 
 def test_rows_that_share_a_hash_by_chance_stay_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """With one hash for all rows the fates are the same: values are compared, not hashes."""
-    fleet = small_fleet(tmp_path / "fleet", **{f"{table}__a": rows for table, rows in ROWS.items()})
-    write(fleet, {f"{table}/b.csv": (rows[0], *reversed(rows[1:])) for table, rows in ROWS.items()})
+    fleet = full_fleet(tmp_path / "fleet")
     load(fleet, tmp_path / "apart.duckdb")
     row_key = fates._row_key
     monkeypatch.setattr(fates, "_row_key", lambda table: f"(({row_key(table)}) & 0)")
@@ -229,6 +238,21 @@ def test_a_vehicle_that_comes_and_goes_takes_its_readings_along_without_reading_
         assert _rows(store, "select vehicle_id from readings order by line") == [(name,) for name in loaded]
         assert _rows(store, "select file, line, value, reason from problems") == problems
     assert set(parsed) == {"vehicles.csv"}
+
+
+def test_a_vehicle_that_changes_its_unit_sorts_its_readings_anew(tmp_path: Path) -> None:
+    """A blank unit is the vehicle's: in km the second row repeats the first, in miles it does not."""
+    readings = ("vehicle_id,read_at,reading,unit", "V1,2026-01-05,100,", "V1,2026-01-05,100,km")
+    fleet, store = small_fleet(tmp_path / "fleet", readings=readings), tmp_path / "s.duckdb"
+    for unit, fates_then in (
+        ("km", ["loaded", "repeated"]),
+        ("mi", ["loaded", "loaded"]),
+        ("", ["loaded", "repeated"]),
+    ):
+        write(fleet, {"vehicles.csv": (ROWS["vehicles"][0], f"V1,van,2025-01-01,{unit}")})
+        load(fleet, store)
+        assert [fate for (fate,) in _rows(store, "select fate from input_readings order by line")] == fates_then
+        assert _rows(store, "select unit from readings order by line")[0] == (unit or "km",)
 
 
 def test_the_first_copy_that_goes_lets_the_next_one_load(tmp_path: Path) -> None:
