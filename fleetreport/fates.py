@@ -106,6 +106,9 @@ def _move(db: duckdb.DuckDBPyConnection, table: Table) -> None:
         """insert into touched
             select * from (select old_key from moved union all select new_key from moved) t(k) where k is not null"""
     )
+    if table.key and table.fills:
+        # A default that changes what a row says need not change its key. Tables with a key are short lists.
+        db.execute(f"insert into touched select row_key from input_{table.name} where row_key is not null")
 
 
 def _decide(db: duckdb.DuckDBPyConnection, table: Table) -> None:

@@ -255,6 +255,16 @@ def test_a_vehicle_that_changes_its_unit_sorts_its_readings_anew(tmp_path: Path)
         assert _rows(store, "select unit from readings order by line")[0] == (unit or "km",)
 
 
+def test_a_vehicle_that_changes_its_unit_turns_a_repeated_meter_change_into_a_contradiction(tmp_path: Path) -> None:
+    """The key of a meter change is not its unit, so it stays the same while what the row says does not."""
+    changes = (ROWS["meter_changes"][0], "V1,2026-02-01,,2500,0,", "V1,2026-02-01,odometer,2500,0,km")
+    fleet, store = small_fleet(tmp_path / "fleet", meter_changes=changes), tmp_path / "s.duckdb"
+    for unit, fate in (("km", "repeated"), ("mi", "contradicts"), ("km", "repeated")):
+        write(fleet, {"vehicles.csv": (ROWS["vehicles"][0], f"V1,van,2025-01-01,{unit}")})
+        load(fleet, store)
+        assert _rows(store, "select fate from input_meter_changes where line = 3") == [(fate,)]
+
+
 def test_the_first_copy_that_goes_lets_the_next_one_load(tmp_path: Path) -> None:
     fleet, store = small_fleet(tmp_path / "fleet", readings__a=READINGS, readings__b=READINGS), tmp_path / "s.duckdb"
     load(fleet, store)
