@@ -179,6 +179,25 @@ class SuggestedMeterChange(NamedTuple):
     readings_settled: int
 
 
+class Unmatched(NamedTuple):
+    """`unmatched`: a wording of the history that nobody could read, how often it stands there and what it cost.
+
+    `rule` is a wording rule that fits it, though these vehicles' plan lacks its task.
+    """
+
+    description: str
+    lines: int
+    vehicles: int
+    cost: Decimal
+    labour_hours: Decimal
+    first_on: date
+    last_on: date
+    file: str
+    line: int
+    nearest_tasks: str | None
+    rule: str | None
+
+
 class Load(NamedTuple):
     """`loads`: an input file, and what became of its rows."""
 

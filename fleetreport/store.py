@@ -20,6 +20,7 @@ from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
 from fleetreport.settings import Settings
 from fleetreport.tables import TABLES, Table
+from fleetreport.wording import write_rules
 
 PROBLEM_COLUMNS = (
     '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'
@@ -263,7 +264,7 @@ def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> 
 
 
 def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
-    """Write what queries need to know of this run: the one-row table `run` and the table `depot_hours`."""
+    """Write what queries need to know of this run: the one-row table `run`, the tables `depot_hours` and `wording_rules`."""
     week = settings.week
     values: dict[str, tuple[str, object]] = {
         "as_of": ("DATE", as_of),
@@ -291,6 +292,7 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     hours = [list(pair) for pair in settings.workshop.hours_per_week.items()]
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
+    write_rules(db, [rule.rule() for rule in settings.wording])
 
 
 def _plan_until(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date) -> date:

@@ -117,6 +117,7 @@ ENGLISH: Catalogue = {
     "change.meter changed": "The meter was probably exchanged.",
     "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
     "mechanical limits.",
+    "unmatched.blank": "(no description)",
     "no_depot": "No depot given",
     # The weekly letter.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",

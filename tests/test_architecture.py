@@ -9,8 +9,8 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
-    "diagnose", "diagnosis_steps",
+    "problem", "sql", "tables", "wording", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "diagnose", "diagnosis_steps", "wording_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
