@@ -110,8 +110,8 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
     Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, unmatched, loads and on_time. Raises duckdb.Error for a missing table or column, ValueError if
-    week_at_a_glance has not exactly one row.
+    suggested_meter_changes, unmatched, loads and on_time. Raises duckdb.Error for a missing table or column,
+    ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")

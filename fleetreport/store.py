@@ -264,7 +264,7 @@ def add_problems(db: duckdb.DuckDBPyConnection, problems: Iterable[Problem]) -> 
 
 
 def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
-    """Write what queries need to know of this run: the one-row table `run`, the tables `depot_hours` and `wording_rules`."""
+    """Write what queries need to know of this run: the table `run` (one row), `depot_hours`, `wording_rules`."""
     week = settings.week
     values: dict[str, tuple[str, object]] = {
         "as_of": ("DATE", as_of),

@@ -25,7 +25,7 @@ LOOSE_MARKS = (
     (0x1AB0, 0x1AFF),
 )
 # Letters whose bar or missing dot is no mark of its own, as Unicode's CLDR writes them in ASCII (Latin-ASCII).
-PLAIN_LETTERS = str.maketrans({"ı": "i", "ø": "o", "đ": "d", "ł": "l", "ħ": "h", "ŧ": "t", "æ": "ae", "œ": "oe"})
+PLAIN_LETTERS = str.maketrans({"ı": "i", "ø": "o", "đ": "d", "ł": "l", "ħ": "h", "ŧ": "t", "æ": "ae", "œ": "oe"})  # noqa: RUF001
 # Scripts that put no blank between words (Unicode Standard Annex 29): there a phrase may stand inside a run of letters.
 RUN_TOGETHER = (
     (0x0E00, 0x0EFF), (0x0F00, 0x0FFF), (0x1000, 0x109F), (0x1780, 0x17FF), (0x3040, 0x30FF), (0x3400, 0x4DBF),

@@ -1,9 +1,9 @@
-"""Read the descriptions of the history: which wording rules each fits, and which tasks are nearest to those none fits.
+"""Read the descriptions of the history: which wording rules each fits, which tasks are nearest to those none fits.
 
-`DESCRIPTIONS` folds each distinct description once. `WORDING_MATCHES` runs each rule over these, so that a rule costs as
-much as there are different texts, not lines. `NEAREST_TASKS` compares the texts that nobody could read with the words
-that stand for each task: its code, its title, and what people wrote in lines that name it. That is a suggestion from
-alike letters only; nothing of it is applied.
+`DESCRIPTIONS` folds each distinct description once. `WORDING_MATCHES` runs each rule over these, so that a rule costs
+as much as there are different texts, not lines. `NEAREST_TASKS` compares the texts that nobody could read with the
+words that stand for each task: its code, its title, and what people wrote in lines that name it. That is a suggestion
+from alike letters only; nothing of it is applied.
 """
 
 from collections import defaultdict
@@ -52,7 +52,7 @@ def _match_all(db: duckdb.DuckDBPyConnection) -> None:
 
 
 def _suggest_all(db: duckdb.DuckDBPyConnection) -> None:
-    """Make the table `nearest_tasks`: for each wording up to three tasks that its vehicles' plans know, nearest first."""
+    """Make the table `nearest_tasks`: for each wording up to three tasks of its vehicles' plans, nearest first."""
     db.execute("create or replace table nearest_tasks (wording varchar, rank bigint, task varchar, score double)")
     wanted = db.execute(
         """select wording, array_agg(distinct task order by task)
@@ -88,7 +88,7 @@ def _words_of_tasks(db: duckdb.DuckDBPyConnection) -> Mapping[str, list[str]]:
 
 
 def nearest(wording: str, tasks: Sequence[str], words: Mapping[str, Sequence[str]]) -> list[tuple[str, float]]:
-    """Up to three of `tasks` with a text most like `wording` (both folded), and how alike of 100; equal ones by name."""
+    """Up to three of `tasks` with a text most like `wording` (folded), and how alike of 100; equal ones by name."""
     pairs = [(task, text) for task in tasks for text in words.get(task, ())]
     scores = process.cdist([wording], [text for _, text in pairs], scorer=fuzz.token_ratio, score_cutoff=ALIKE_FROM)[0]
     best: dict[str, float] = {}

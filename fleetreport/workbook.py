@@ -113,9 +113,9 @@ def write_workbook(
 ) -> None:
     """Write the workbook to `path`. The same tables give the same bytes.
 
-    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads and on_time; a sheet that would
-    pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError
-    if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads and on_time; a sheet
+    that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column,
+    ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
     """
     week = read_week(db)
     book = Workbook(write_only=True)

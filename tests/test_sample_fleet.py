@@ -108,7 +108,7 @@ def test_the_committed_files_are_what_the_generator_writes(tmp_path: Path) -> No
     assert (tmp_path / "tests" / "planted_faults.csv").read_bytes() == PLANTED.read_bytes()
 
 
-# What the relief fitter wrote that no rule of fleet.toml reads, and in how many lines (sample_fleet/generator/free_text.py).
+# What the relief fitter wrote that no rule of fleet.toml reads, and in how many lines (generator/free_text.py).
 UNREAD = {
     "Wash and grease": 4, "usual": 2, "engin oyl chanegd": 1, "Klappern gesucht": 1, "see blue book p. 14": 1,
     "Keilriemen": 1,

@@ -110,7 +110,7 @@ WORDS = {"engine_oil": ["engine oil", "engine oil and filter"], "air_filter": ["
 
 
 def test_the_nearest_task_is_the_one_written_alike() -> None:
-    assert [task for task, _ in nearest("engin oyl", ["air_filter", "coolant", "engine_oil"], WORDS)][0] == "engine_oil"
+    assert nearest("engin oyl", ["air_filter", "coolant", "engine_oil"], WORDS)[0][0] == "engine_oil"
     assert nearest("coolent", ["air_filter", "coolant"], WORDS)[0][0] == "coolant"
 
 

@@ -1,7 +1,8 @@
 """The relief fitter: a hand that writes no task, only words, some of them German, and often several works in one line.
 
-From `SINCE` on the fitter keeps the book of three vehicles. What the workshops would have written of a day there becomes
-one line of free text with the day's parts and hours; `REMARKS` are lines that no wording rule of fleet.toml reads, on purpose.
+From `SINCE` on the fitter keeps the book of three vehicles. What the workshops would have written of a day there
+becomes one line of free text with the day's parts and hours; `REMARKS` are lines that no wording rule of fleet.toml
+reads, on purpose.
 """
 
 from datetime import date
