@@ -220,6 +220,30 @@ class OnTime(NamedTuple):
     on_time_pct: Decimal | None
 
 
+class Finding(NamedTuple):
+    """`findings`: one thing that is wrong with the input, and in how many places; `turn` 1 is the worst."""
+
+    turn: int
+    kind: str
+    is_to_mend: bool
+    table: str
+    column: str
+    reason: str
+    places: int
+    files: int
+
+
+class Place(NamedTuple):
+    """`first_places`: where a finding stands; line 0 is a whole file."""
+
+    turn: int
+    number: int
+    file: str
+    line: int
+    value: str
+    note: str | None
+
+
 class BacktestRow(NamedTuple):
     """`backtest`: a meter, class (`*`: the fleet), horizon and estimator, and how well its projections did."""
 
