@@ -6,7 +6,7 @@ reads a file of the fleet or prints.
 """
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Literal, NamedTuple
 
@@ -65,15 +65,15 @@ def summary(findings: Findings, words: Catalogue = ENGLISH) -> str:
     return ", ".join(said) or words["check.clean"]
 
 
-def report_lines(findings: Findings, width: int | None = None, words: Catalogue = ENGLISH) -> Iterator[Line]:
-    """The findings as text; wrapped to `width` characters, or each on one line (None)."""
+def report_lines(findings: Findings, words: Catalogue = ENGLISH) -> Iterator[Line]:
+    """The findings as text, each line whole however long."""
     for kind, some in findings.by_kind():
         total = sum(finding.places for finding, _ in some)
-        yield from _wrapped("head", f"{words[f'check.{kind}']}: {number(total, words)}", "", width)
+        yield Line("head", f"{words[f'check.{kind}']}: {number(total, words)}")
         for finding, places in some:
-            yield from _wrapped("finding", finding_text(finding, words), "  ", width)
+            yield Line("finding", "  " + finding_text(finding, words))
             for place in places[:PLACES_IN_TEXT]:
-                yield from _wrapped("place", place_text(finding, place), "      ", width)
+                yield Line("place", "      " + " ".join(place_text(finding, place).split()))
             if (more := finding.places - min(len(places), PLACES_IN_TEXT)) > 0:
                 yield Line("place", "      " + words["check.more"].format(n=number(more, words)))
         yield Line("blank", "")
@@ -93,21 +93,24 @@ def place_text(finding: Finding, place: Place) -> str:
     return ": ".join(part for part in (where, place.value, note) if part)
 
 
-def _wrapped(kind: Literal["head", "finding", "place"], text: str, indent: str, width: int | None) -> Iterator[Line]:
-    clean = UNSHOWABLE.sub("\ufffd", " ".join(text.split()))
-    if width is None:
-        yield Line(kind, indent + clean)
-        return
-    further = indent + ("  " if indent else "")
-    room = max(width, NARROWEST)
-    for line in textwrap.wrap(clean, room, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False):
-        yield Line(kind, line)
+def wrapped(lines: Iterable[Line], width: int | None) -> Iterator[Line]:
+    """The lines broken so that none is longer than `width` characters; the rest of a line is indented further."""
+    for line in lines:
+        clean = UNSHOWABLE.sub("\ufffd", line.text.replace("\n", " "))
+        if width is None or len(clean) <= width:
+            yield Line(line.kind, clean)
+            continue
+        indent = clean[: len(clean) - len(clean.lstrip())]
+        room = max(width, NARROWEST)
+        further = indent + ("  " if indent else "")
+        for part in textwrap.wrap(clean, room, subsequent_indent=further, break_on_hyphens=False):
+            yield Line(line.kind, part)
 
 
 def check_page(
     db: duckdb.DuckDBPyConnection, findings: Findings, notes: Sequence[str], words: Catalogue = ENGLISH
 ) -> str:
-    """The page as HTML text; `notes` say what of the fleet could not be looked at. The same tables give the same text."""
+    """The page as HTML text; `notes` say what of the fleet could not be looked at."""
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     fleet_name, as_of = db.execute("select fleet_name, as_of from run").fetchall()[0]
     return page_environment(words).get_template("check.html").render(

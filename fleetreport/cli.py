@@ -187,7 +187,7 @@ def check(
     not be written. What is only there to be looked at (words that no rule reads, items without a price, tasks that
     cannot be judged, columns that are not used) makes no 1.
     """
-    from fleetreport.check_report import report_lines, summary
+    from fleetreport.check_report import report_lines, summary, wrapped
     from fleetreport.fleet_check import check_fleet
 
     day = parse_day(as_of) if as_of else None
@@ -195,10 +195,41 @@ def check(
         done = check_fleet(fleet, day, out, tell)
     for note in done.notes:
         typer.echo(f"note: {note}", err=True)
-    _print(report_lines(done.findings, _terminal_width()))
+    _print(wrapped(report_lines(done.findings), _terminal_width()))
     typer.echo(f"{done.as_of}: {summary(done.findings)}")
     typer.echo(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
     sys.exit(Exit.ROWS_TO_MEND if done.findings.to_mend else Exit.WRITTEN)
+
+
+@app.command()
+def why(
+    vehicle: Annotated[str, typer.Argument(help="The vehicle, as in vehicles.csv.", metavar="VEHICLE")],
+    task: Annotated[
+        str | None, typer.Argument(help="One of its tasks. Default: all, in short.", metavar="[TASK]")
+    ] = None,
+    fleet: Annotated[Path, typer.Option(help="The fleet folder. Default: the folder this is called in.")] = Path(),
+    as_of: Annotated[
+        str, typer.Option(help="The day to explain, such as 2026-11-25; nothing later is used. Default: today.")
+    ] = "",
+) -> None:
+    """Say how each figure of a vehicle came about, back to file and line.
+
+    \b
+    Examples:
+      fleetreport why L05 --fleet sample_fleet --as-of 2026-11-25
+      fleetreport why L05 engine_oil --fleet sample_fleet --as-of 2026-11-25
+
+    Exit codes: 0 it is told, 2 the call or a setting is wrong, 3 an input could not be read.
+    """
+    from fleetreport.check_report import wrapped
+    from fleetreport.why import why as explain
+
+    day = parse_day(as_of) if as_of else None
+    with _progress() as tell:
+        done = explain(fleet, vehicle, task, day, tell)
+    typer.echo(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
+    _print(wrapped(done.lines, _terminal_width()))
+    typer.echo("An estimate from these records, not a decision that a vehicle is safe to use.")
 
 
 # Weight and grey only: a colour would say something, and what is said stands in the words.

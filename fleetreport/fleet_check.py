@@ -1,8 +1,8 @@
 """Look through everything of a fleet folder and list what is wrong with it, without stopping at the first thing.
 
 The folder goes the way of a week: settings, files, rows, readings, wordings, plan. What cannot be read on the way (a
-setting, a file, a table that is missing) is put down and the rest goes on, with default settings if it must. The work is
-done in a database of its own that is thrown away, so that the week's store stays as it is.
+setting, a file, a table that is missing) is put down and the rest goes on, with default settings if it must. The work
+is done in a database of its own that is thrown away, so that the week's store stays as it is.
 """
 
 import re
@@ -96,7 +96,7 @@ def _look_through(
     try:
         keep(db)
         begin_run(db, settings, as_of, fleet_name)
-        _write_faults(db, faults)
+        write_faults(db, faults)
         run_all(db, made, lambda name: tell(name, names.index(name) / len(names)))
         db.execute("commit")
     except BaseException:
@@ -105,7 +105,7 @@ def _look_through(
         raise
 
 
-def _write_faults(db: duckdb.DuckDBPyConnection, faults: Sequence[Fault]) -> None:
+def write_faults(db: duckdb.DuckDBPyConnection, faults: Sequence[Fault]) -> None:
     """The table `input_faults`: what could not be read at all, split into where and what."""
     db.execute("create or replace table input_faults (kind varchar, file varchar, line bigint, said varchar)")
     for kind, text in dict.fromkeys(faults):
