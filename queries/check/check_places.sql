@@ -1,6 +1,6 @@
 -- Everything that is wrong with the input or that it lacks, place by place, under a reason that places have in common.
 --
--- one row: -
+-- one row: kind, table, column, reason, file, line, value
 -- reads:   input_faults, quarantine, diagnoses, unmatched_lines, nearest_tasks, wording_rules, item_cost, items, not_judged, vehicles, loads, run
 -- gives:   severity  1 is the worst
 --          kind      setting | file | row | value | reading | wording | price | judged | unused

@@ -1,7 +1,7 @@
 -- Where the figure comes from that each meter stood at when each task was last done.
 --
 -- one row: vehicle_id, task, meter
--- reads:   last_done, service_lines, meter_days, place_of_reading, daily_rate, vehicles
+-- reads:   last_done, service_lines, meter_days, place_of_reading, vehicles
 -- gives:   vehicle_id, task
 --          meter    odometer | hours
 --          unit     km | mi | h

@@ -1,7 +1,7 @@
 -- Where each meter stands and why: the last believed reading, the rate that carries it to the as-of date, the band around it.
 --
 -- one row: vehicle_id, meter
--- reads:   meter_now, place_of_reading, refused_readings, distance_band, daily_rate, vehicles, run
+-- reads:   meter_now, place_of_reading, refused_readings, distance_band, vehicles, run
 -- gives:   vehicle_id
 --          meter       odometer | hours
 --          unit        km | mi | h: what the figures are in, since new
