@@ -85,8 +85,7 @@ def _rate_lines(db: duckdb.DuckDBPyConnection, vehicle: str, m: Row) -> Iterator
     for view in sorted(views, key=lambda row: row["days"] or 9_999):
         share = f"{view['weight'] * 100:.1f} %"
         if view["days"]:
-            span = f"the {view['days']} days before" if view["days"] < 700 else "the two years before"
-            hangs = f", from {view['from_on']} on ({view['written']} at {_place(view)})"
+            span, hangs = f"since {view['from_on']}", f" ({view['written']} at {_place(view)})"
         else:
             span, hangs = "what its class does", ""
         yield Line("place", f"      {share:>7} × {view['rate']:.1f} {unit} a day: {span}{hangs}")
@@ -177,7 +176,7 @@ def _last_done_lines(db: duckdb.DuckDBPyConnection, vehicle: str, task: str) -> 
         return
     yield Line("finding", f"  last done on {lines[0]['done_on']}:")
     for row, numbers in _together(lines):
-        how = f"as {row['path']}" if " covers " in row["path"] else "by name"
+        how = f"as {row['path']}" if " covers " in row["path"] else "by its words" if row["rule"] else "by name"
         if row["rule"]:
             where = f", fleet.toml:{row['rule_line']}" if row["rule_line"] else ""
             how += f'; the words "{row["description"]}" fit wording rule {row["rule"]} ({row["rule_said"]}{where})'

@@ -25,7 +25,7 @@ from pydantic import (
 from pydantic_core import ErrorDetails
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.wording import Rule, any_of, pattern_fault, phrase_pattern
+from fleetreport.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
 
 
 def _time_zone(name: str) -> str:
@@ -162,9 +162,10 @@ class Wording(Section):
         said = [", ".join(self.words)] if self.words else []
         said += [f"and {phrase}" for phrase in self.and_words] + [f"not {phrase}" for phrase in self.not_words]
         said += [f"pattern {self.pattern}"] if self.pattern else []
+        groups = [self.words] * bool(self.words) + [[phrase] for phrase in self.and_words]
         return Rule(
             self._line, self.vehicle_class, self.task, self.kind, self.item,
-            all_of=[any_of(self.words)] * bool(self.words) + [phrase_pattern(phrase) for phrase in self.and_words],
+            all_of=[any_of(some) for some in groups], parts=[list(map(phrase_part, some)) for some in groups],
             none_of=[phrase_pattern(phrase) for phrase in self.not_words], pattern=self.pattern, said="; ".join(said),
         )  # fmt: skip
 

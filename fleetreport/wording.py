@@ -25,7 +25,8 @@ LOOSE_MARKS = (
     (0x1AB0, 0x1AFF),
 )
 # Letters whose bar or missing dot is no mark of its own, as Unicode's CLDR writes them in ASCII (Latin-ASCII).
-PLAIN_LETTERS = str.maketrans({"ı": "i", "ø": "o", "đ": "d", "ł": "l", "ħ": "h", "ŧ": "t", "æ": "ae", "œ": "oe"})  # noqa: RUF001
+PLAIN_LETTERS = {"ı": "i", "ø": "o", "đ": "d", "ł": "l", "ħ": "h", "ŧ": "t", "æ": "ae", "œ": "oe"}  # noqa: RUF001
+BARE = str.maketrans({chr(code): "" for first, last in LOOSE_MARKS for code in range(first, last + 1)} | PLAIN_LETTERS)
 # Scripts that put no blank between words (Unicode Standard Annex 29): there a phrase may stand inside a run of letters.
 RUN_TOGETHER = (
     (0x0E00, 0x0EFF), (0x0F00, 0x0FFF), (0x1000, 0x109F), (0x1780, 0x17FF), (0x3040, 0x30FF), (0x3400, 0x4DBF),
@@ -35,7 +36,7 @@ LETTER = r"[\p{L}\p{M}\p{N}]"
 BETWEEN = r"[^\p{L}\p{M}\p{N}]"
 RULE_COLUMNS = (
     "(rule BIGINT, line BIGINT, class VARCHAR, task VARCHAR, kind VARCHAR, item VARCHAR, all_of VARCHAR[], "
-    "none_of VARCHAR[], pattern VARCHAR, said VARCHAR)"
+    "parts VARCHAR[][], none_of VARCHAR[], pattern VARCHAR, said VARCHAR)"
 )
 
 
@@ -43,7 +44,8 @@ class Rule(NamedTuple):
     """A wording rule as it is run: what must and must not be found, and what it then says of the line.
 
     `all_of` and `none_of` are regular expressions over folded text, `pattern` one over the text, folded or as written
-    (None: none). `line` is where it stands in fleet.toml, 0 where that is not known; `said` is the rule in words.
+    (None: none). `parts` are, for each of `all_of`, texts of which a text that fits it holds at least one. `line` is
+    where it stands in fleet.toml, 0 where that is not known; `said` is the rule in words.
     """
 
     line: int
@@ -52,6 +54,7 @@ class Rule(NamedTuple):
     kind: str | None
     item: str | None
     all_of: Sequence[str]
+    parts: Sequence[Sequence[str]]
     none_of: Sequence[str]
     pattern: str | None
     said: str
@@ -62,10 +65,11 @@ def fold(text: str) -> str:
 
     Unicode's compatibility caseless matching (The Unicode Standard, 3.13, D146), then loose marks taken off.
     """
+    if text.isascii():
+        return text.lower()
     decomposed = unicodedata.normalize("NFKD", unicodedata.normalize("NFD", text).casefold())
     again = unicodedata.normalize("NFKD", decomposed.casefold())
-    bare = "".join(char for char in again if not _within(char, LOOSE_MARKS)).translate(PLAIN_LETTERS)
-    return unicodedata.normalize("NFC", bare)
+    return unicodedata.normalize("NFC", again.translate(BARE))
 
 
 def phrase_pattern(phrase: str) -> str:
@@ -74,6 +78,21 @@ def phrase_pattern(phrase: str) -> str:
     Its words must follow each other as whole words, whatever stands between them; `*` stands for any further letters.
     Raises ValueError where the phrase has no letter or digit.
     """
+    words = _words(phrase)
+    body = f"{BETWEEN}+".join(word.replace("*", f"{LETTER}*") for word in words)
+    start = "" if _within(words[0][0], RUN_TOGETHER) else f"(?:^|{BETWEEN})"
+    end = "" if _within(words[-1][-1], RUN_TOGETHER) else f"(?:{BETWEEN}|$)"
+    return f"{start}{body}{end}"
+
+
+def phrase_part(phrase: str) -> str:
+    """The longest run of letters that a text must hold to hold the phrase: quicker to look for. Raises ValueError."""
+    parts = [part for word in _words(phrase) for part in word.split("*")]
+    return max(parts, key=lambda part: (len(part), part))
+
+
+def _words(phrase: str) -> list[str]:
+    """The folded words of a phrase, the stars in them."""
     words: list[str] = [""]
     for char in fold(phrase):
         if char == "*" or unicodedata.category(char)[0] in "LMN":
@@ -83,10 +102,7 @@ def phrase_pattern(phrase: str) -> str:
     words = [word for word in words if word.strip("*")]
     if not words:
         raise ValueError("a phrase with a letter or a digit in it")
-    body = f"{BETWEEN}+".join(word.replace("*", f"{LETTER}*") for word in words)
-    start = "" if _within(words[0][0], RUN_TOGETHER) else f"(?:^|{BETWEEN})"
-    end = "" if _within(words[-1][-1], RUN_TOGETHER) else f"(?:{BETWEEN}|$)"
-    return f"{start}{body}{end}"
+    return words
 
 
 def any_of(phrases: Sequence[str]) -> str:
@@ -119,12 +135,12 @@ def write_rules(db: duckdb.DuckDBPyConnection, rules: Sequence[Rule]) -> None:
     """Make the table `wording_rules`, numbered from 1 in the order of fleet.toml."""
     db.execute(f"create or replace table wording_rules {RULE_COLUMNS}")
     rows = [
-        [number, rule.line, rule.vehicle_class, rule.task, rule.kind, rule.item, list(rule.all_of), list(rule.none_of),
-         rule.pattern, rule.said]
+        [number, rule.line, rule.vehicle_class, rule.task, rule.kind, rule.item, list(rule.all_of),
+         [list(some) for some in rule.parts], list(rule.none_of), rule.pattern, rule.said]
         for number, rule in enumerate(rules, 1)
     ]  # fmt: skip
     if rows:
-        db.executemany("insert into wording_rules values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
+        db.executemany("insert into wording_rules values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
 
 def _within(char: str, blocks: Sequence[tuple[int, int]]) -> bool:

@@ -36,10 +36,10 @@ def _fold_all(db: duckdb.DuckDBPyConnection) -> None:
 def _match_all(db: duckdb.DuckDBPyConnection) -> None:
     """Make the table `wording_matches`: one row a description and a rule that it fits."""
     db.execute("create or replace table wording_matches (description varchar, rule bigint)")
-    rules = db.execute("select rule, all_of, none_of, pattern from wording_rules order by rule").fetchall()
-    for rule, all_of, none_of, pattern in rules:
+    rules = db.execute("select rule, all_of, parts, none_of, pattern from wording_rules order by rule").fetchall()
+    for rule, all_of, parts, none_of, pattern in rules:
         # The expressions stand in the SQL itself: RE2 then makes each ready once, not once a row.
-        tests = [f"regexp_matches(folded, {literal(one)})" for one in all_of]
+        tests = [_has_one(one, some) for one, some in zip(all_of, parts, strict=True)]
         tests += [f"not regexp_matches(folded, {literal(one)})" for one in none_of]
         if pattern is not None:
             either = " or ".join(
@@ -49,6 +49,12 @@ def _match_all(db: duckdb.DuckDBPyConnection) -> None:
         db.execute(
             f"insert into wording_matches select description, ? from descriptions where {' and '.join(tests)}", [rule]
         )
+
+
+def _has_one(pattern: str, parts: Sequence[str]) -> str:
+    """SQL: whether the folded text fits. Most texts fail on a plain look for the parts, which is many times quicker."""
+    some = " or ".join(f"contains(folded, {literal(part)})" for part in parts)
+    return f"case when {some} then regexp_matches(folded, {literal(pattern)}) else false end"
 
 
 def _suggest_all(db: duckdb.DuckDBPyConnection) -> None:

@@ -10,7 +10,7 @@ from fleetreport.read import find_files
 from fleetreport.settings import read_settings
 from fleetreport.store import open_store
 from fleetreport.week import work_out
-from fleetreport.wording import any_of, fold, pattern_fault, phrase_pattern
+from fleetreport.wording import any_of, fold, pattern_fault, phrase_part, phrase_pattern
 from fleetreport.wording_steps import nearest
 
 # Pairs that Unicode calls equal without regard to case: The Unicode Standard, 5.18 "Case Mappings" and 3.13 "Default
@@ -78,6 +78,7 @@ def test_marks_that_make_another_word_stay(one: str, other: str) -> None:
 def test_a_phrase_is_found_as_whole_words_in_any_language(phrase: str, text: str, found: bool) -> None:
     rows = duckdb.connect().execute("select regexp_matches(?, ?)", [fold(text), phrase_pattern(phrase)]).fetchall()
     assert rows == [(found,)]
+    assert phrase_part(phrase) in fold(text) or not found
 
 
 def test_any_of_several_phrases_is_enough() -> None:
