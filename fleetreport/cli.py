@@ -5,17 +5,21 @@ Nothing else in the package prints or exits. What takes long to import is import
 
 import os
 import re
+import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fleetreport import __version__
 from fleetreport.problem import CannotReadOrWrite, Exit, StopRun, WrongCall
+
+if TYPE_CHECKING:
+    from fleetreport.check_report import Line
 
 app = typer.Typer(add_completion=True, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
 
@@ -201,6 +205,86 @@ def loads(
     taken = sum(line.event in ("replaced", "withdrawn") for line in found.log)
     if taken and not log:
         typer.echo(f"\n{_count(taken, 'time')} a file was replaced or withdrawn; --log shows when")
+
+
+@app.command()
+def check(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    as_of: Annotated[
+        str, typer.Option(help="The day to look from, such as 2026-11-25; nothing later is used. Default: today.")
+    ] = "",
+    out: Annotated[Path, typer.Option(help="Where the page goes.")] = Path("out"),
+) -> None:
+    """List everything that is wrong with the files of a fleet, the worst first, and where to mend it.
+
+    \b
+    Examples:
+      fleetreport check sample_fleet --as-of 2026-11-25 --out out
+      fleetreport check /srv/fleet | less
+
+    Exit codes: 0 there is nothing to mend, 1 there is, 2 the call is wrong, 3 the folder cannot be read or the page
+    not be written. What is only there to be looked at (words that no rule reads, items without a price, tasks that
+    cannot be judged, columns that are not used) makes no 1.
+    """
+    from fleetreport.check_report import report_lines, summary, wrapped
+    from fleetreport.fleet_check import check_fleet
+
+    day = parse_day(as_of) if as_of else None
+    with _progress() as tell:
+        done = check_fleet(fleet, day, out, tell)
+    for note in done.notes:
+        typer.echo(f"note: {note}", err=True)
+    _print(wrapped(report_lines(done.findings), _terminal_width()))
+    typer.echo(f"{done.as_of}: {summary(done.findings)}")
+    typer.echo(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
+    sys.exit(Exit.ROWS_TO_MEND if done.findings.to_mend else Exit.WRITTEN)
+
+
+@app.command()
+def why(
+    vehicle: Annotated[str, typer.Argument(help="The vehicle, as in vehicles.csv.", metavar="VEHICLE")],
+    task: Annotated[
+        str | None, typer.Argument(help="One of its tasks. Default: all, in short.", metavar="[TASK]")
+    ] = None,
+    fleet: Annotated[Path, typer.Option(help="The fleet folder. Default: the folder this is called in.")] = Path(),
+    as_of: Annotated[
+        str, typer.Option(help="The day to explain, such as 2026-11-25; nothing later is used. Default: today.")
+    ] = "",
+) -> None:
+    """Say how each figure of a vehicle came about, back to file and line.
+
+    \b
+    Examples:
+      fleetreport why L05 --fleet sample_fleet --as-of 2026-11-25
+      fleetreport why L05 engine_oil --fleet sample_fleet --as-of 2026-11-25
+
+    Exit codes: 0 it is told, 2 the call or a setting is wrong, 3 an input could not be read.
+    """
+    from fleetreport.check_report import wrapped
+    from fleetreport.why import why as explain
+
+    day = parse_day(as_of) if as_of else None
+    with _progress() as tell:
+        done = explain(fleet, vehicle, task, day, tell)
+    typer.echo(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
+    _print(wrapped(done.lines, _terminal_width()))
+    typer.echo("An estimate from these records, not a decision that a vehicle is safe to use.")
+
+
+# Weight and grey only: a colour would say something, and what is said stands in the words.
+STYLES: dict[str, dict[str, bool]] = {"head": {"bold": True}, "place": {"dim": True}}
+
+
+def _print(lines: Iterable["Line"]) -> None:
+    """Print lines, heads bold and places dim on a terminal; plain elsewhere, or where NO_COLOR asks for it."""
+    plain = not sys.stdout.isatty() or bool(os.environ.get("NO_COLOR"))
+    for line in lines:
+        typer.echo(line.text if plain else typer.style(line.text, **STYLES.get(line.kind, {})))
+
+
+def _terminal_width() -> int | None:
+    """How many characters a line of the terminal holds; None where there is no terminal to wrap for."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
 def _count(number: int, word: str) -> str:

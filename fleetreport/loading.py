@@ -61,12 +61,13 @@ def stage(
     files: Sequence[InputFile],
     settings: Settings,
     tick: Callable[[str], None] = lambda name: None,
+    faults: list[str] | None = None,
 ) -> Changes:
     """Read new and changed files into temporary tables: rows to `staged_<table>`, rows without a shape to `unshaped`,
     the rest to `read_files`.
 
     `tick` is called with the name of each file before it is looked at. Raises CannotReadOrWrite with a line for each
-    file that cannot be read at all.
+    file that cannot be read at all, or adds these lines to `faults` where that is given and leaves such files out.
     """
     rules, remembered = reading_rules(), _remembered(db)
     names = {file.name for file in files}
@@ -88,7 +89,9 @@ def stage(
     named = {file.table for file in files}
     unreadable += [f"{table.name}.csv: found no such file, expected one in the fleet folder"
                    for table in TABLES if table.needed and table.name not in named]  # fmt: skip
-    if unreadable:
+    if faults is not None:
+        faults += unreadable
+    elif unreadable:
         raise CannotReadOrWrite(*unreadable, help=next(iter(helps), ""))
     tables = {file.table for file in read} | {remembered[name].table for name in gone}
     return Changes(rules, frozenset(tables), [*(file.name for file in read), *gone])
@@ -160,7 +163,7 @@ def keep(db: duckdb.DuckDBPyConnection, changes: Changes) -> list[str]:
     Belongs into a transaction, so that the store holds all of a run or nothing of it. Raises CannotReadOrWrite where a
     row that was read cannot be accounted for.
     """
-    if not changes.files:
+    if not changes.files and schema_version(db) == SCHEMA_VERSION:
         return []
     _prepare(db, changes.rules)
     _remember_files(db, changes.files)

@@ -32,6 +32,7 @@ from fleetreport.report_rows import (
     SetAside,
     StaleMeter,
     SuggestedMeterChange,
+    Unmatched,
     WeekAtAGlance,
     read_rows,
     read_week,
@@ -44,6 +45,7 @@ TEMPLATES = beside_the_package("templates")
 LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
 OPEN_LIST = 12  # a longer list is folded
 SET_ASIDE_SHOWN = 300  # of one scope; the workbook and data/quarantine.csv have them all
+UNMATCHED_SHOWN = 100  # the workbook and data/unmatched.csv have them all
 MONTHS_SHOWN = 6
 
 # Controls have no place in HTML; the others reorder the text that follows them.
@@ -98,6 +100,8 @@ class Page(NamedTuple):
     stale_meters: list[StaleMeter]
     set_aside: list[SetAsideGroup]
     meter_changes: list[SuggestedMeterChange]
+    unmatched: list[Unmatched]
+    unmatched_total: int
     loads: list[Load]
     on_time: OnTimeRecord
 
@@ -106,8 +110,8 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
     Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, loads and on_time. Raises duckdb.Error for a missing table or column, ValueError if
-    week_at_a_glance has not exactly one row.
+    suggested_meter_changes, unmatched, loads and on_time. Raises duckdb.Error for a missing table or column,
+    ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
@@ -158,6 +162,7 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
     lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: _pressing(vehicle.tasks[0]))
     summary = read_rows(db, DepotSummary, "depot_summary")
     not_judged = read_rows(db, NotJudged, "not_judged")
+    unmatched = sorted(read_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost, row.description))
     return Page(
         week=read_week(db),
         notes=read_rows(db, Note, "notes", ("turn",)),
@@ -168,6 +173,8 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
         stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
         set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
         meter_changes=read_rows(db, SuggestedMeterChange, "suggested_meter_changes"),
+        unmatched=unmatched[:UNMATCHED_SHOWN],
+        unmatched_total=len(unmatched),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
     )

@@ -51,11 +51,11 @@ class TextRows(NamedTuple):
 Reader = Callable[[InputFile, Path], Iterator[TextRows]]
 
 
-def find_files(fleet: Path) -> tuple[list[InputFile], list[str]]:
+def find_files(fleet: Path, unreadable: list[str] | None = None) -> tuple[list[InputFile], list[str]]:
     """The input files of a fleet folder in the order of their names, and the names of files that are no table.
 
     A table is a file or a folder of its name; links are followed. Raises CannotReadOrWrite where a folder cannot be
-    read or a file has a format without a reader.
+    read or a file has a format without a reader; given a list, what is wrong with such a file is added there instead.
     """
     if not fleet.is_dir():
         raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
@@ -70,7 +70,10 @@ def find_files(fleet: Path) -> tuple[list[InputFile], list[str]]:
             _sort_out(path.name.split(".")[0], path, path.name, found, strangers)
     unread = [f"{file.name}: found a {file.path.suffix} file, expected .csv or .tsv"
               for file in found if file.path.suffix.lower() in NOT_READ_YET]  # fmt: skip
-    if unread:
+    if unreadable is not None:
+        unreadable += unread
+        found = [file for file in found if file.path.suffix.lower() not in NOT_READ_YET]
+    elif unread:
         raise CannotReadOrWrite(*unread)
     return sorted(found, key=lambda file: file.name), sorted(strangers)
 

@@ -179,6 +179,25 @@ class SuggestedMeterChange(NamedTuple):
     readings_settled: int
 
 
+class Unmatched(NamedTuple):
+    """`unmatched`: a wording of the history that nobody could read, how often it stands there and what it cost.
+
+    `rule` is a wording rule that fits it, though these vehicles' plan lacks its task.
+    """
+
+    description: str
+    lines: int
+    vehicles: int
+    cost: Decimal
+    labour_hours: Decimal
+    first_on: date
+    last_on: date
+    file: str
+    line: int
+    nearest_tasks: str | None
+    rule: str | None
+
+
 class Load(NamedTuple):
     """`loads`: an input file, and what became of its rows."""
 
@@ -199,6 +218,30 @@ class OnTime(NamedTuple):
     done: int
     on_time: int
     on_time_pct: Decimal | None
+
+
+class Finding(NamedTuple):
+    """`findings`: one thing that is wrong with the input, and in how many places; `turn` 1 is the worst."""
+
+    turn: int
+    kind: str
+    is_to_mend: bool
+    table: str
+    column: str
+    reason: str
+    places: int
+    files: int
+
+
+class Place(NamedTuple):
+    """`first_places`: where a finding stands; line 0 is a whole file."""
+
+    turn: int
+    number: int
+    file: str
+    line: int
+    value: str
+    note: str | None
 
 
 class BacktestRow(NamedTuple):

@@ -4,17 +4,28 @@
 a setting is used for.
 """
 
+import re
 import tomllib
 from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    StringConstraints,
+    ValidationError,
+    model_validator,
+)
 from pydantic_core import ErrorDetails
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
 
 
 def _time_zone(name: str) -> str:
@@ -104,6 +115,61 @@ class Smtp(Section):
     ca_file: str = ""
 
 
+def _phrase(text: str) -> str:
+    phrase_pattern(text)
+    return text
+
+
+def _pattern(text: str) -> str:
+    if fault := pattern_fault(text):
+        raise ValueError(fault)
+    return text
+
+
+Phrase = Annotated[str, AfterValidator(_phrase)]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+NO_CONDITION = "words, and_words or pattern: what to look for in a description"
+NO_MEANING = "task, kind or item: what such a description means"
+
+
+class Wording(Section):
+    """[[wording]]: what a description in the history means, where the line does not say it in its own cells.
+
+    It must hold one of `words`, all of `and_words`, none of `not_words`, and fit `pattern`; what is left out asks for
+    nothing. `class` narrows it to vehicles of that class.
+    """
+
+    words: list[Phrase] = []
+    and_words: list[Phrase] = []
+    not_words: list[Phrase] = []
+    pattern: Annotated[str, StringConstraints(min_length=1), AfterValidator(_pattern)] | None = None
+    vehicle_class: Name | None = Field(default=None, alias="class")
+    task: Name | None = None
+    kind: Literal["scheduled", "repair", "top_up", "check"] | None = None
+    item: Name | None = None
+    _line: int = PrivateAttr(default=0)
+
+    @model_validator(mode="after")
+    def _says_something(self) -> "Wording":
+        if not (self.words or self.and_words or self.pattern):
+            raise ValueError(NO_CONDITION)
+        if not (self.task or self.kind or self.item):
+            raise ValueError(NO_MEANING)
+        return self
+
+    def rule(self) -> Rule:
+        """The rule as it is run."""
+        said = [", ".join(self.words)] if self.words else []
+        said += [f"and {phrase}" for phrase in self.and_words] + [f"not {phrase}" for phrase in self.not_words]
+        said += [f"pattern {self.pattern}"] if self.pattern else []
+        groups = [self.words] * bool(self.words) + [[phrase] for phrase in self.and_words]
+        return Rule(
+            self._line, self.vehicle_class, self.task, self.kind, self.item,
+            all_of=[any_of(some) for some in groups], parts=[list(map(phrase_part, some)) for some in groups],
+            none_of=[phrase_pattern(phrase) for phrase in self.not_words], pattern=self.pattern, said="; ".join(said),
+        )  # fmt: skip
+
+
 class Settings(Section):
     """All of fleet.toml. `[mail]` holds lists of addresses by report."""
 
@@ -115,6 +181,7 @@ class Settings(Section):
     stock: Stock = Stock()
     mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = {}
     smtp: Smtp = Smtp()
+    wording: list[Wording] = []
 
     def today(self) -> date:
         """The day it is where the fleet is."""
@@ -128,7 +195,8 @@ def read_settings(fleet: Path) -> Settings:
     """
     path = fleet / "fleet.toml"
     try:
-        found = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        text = path.read_text(encoding="utf-8-sig")
+        found = tomllib.loads(text)
     except FileNotFoundError:
         return Settings()
     except OSError as error:
@@ -137,15 +205,36 @@ def read_settings(fleet: Path) -> Settings:
         raise WrongCall(f"{path}: found bytes that are not UTF-8 at byte {error.start}, expected UTF-8") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
+    places = _lines_of(text, "wording")
     try:
-        return Settings.model_validate(found)
+        settings = Settings.model_validate(found)
     except ValidationError as error:
-        raise WrongCall(*(_message(path, fault) for fault in error.errors())) from None
+        raise WrongCall(*(_message(path, fault, places) for fault in error.errors())) from None
+    for rule, line in zip(settings.wording, places, strict=False):
+        rule._line = line
+    return settings
 
 
-def _message(path: Path, fault: ErrorDetails) -> str:
-    """One fault as `file: key: found …, expected …`."""
-    key = ".".join(str(part) for part in fault["loc"])
+def _lines_of(text: str, section: str) -> list[int]:
+    """The lines on which the parts `[[section]]` of a TOML text begin."""
+    head = re.compile(rf"\s*\[\[\s*{section}\s*\]\]")
+    return [number for number, line in enumerate(text.splitlines(), 1) if head.match(line)]
+
+
+def _key(loc: tuple[int | str, ...]) -> str:
+    """`week.due_days`; a part of a list by its number: `wording 2: words 1`."""
+    key = ""
+    for part in loc:
+        key += f" {part + 1}:" if isinstance(part, int) else (" " if key.endswith(":") else "." * bool(key)) + part
+    return key.removesuffix(":")
+
+
+def _message(path: Path, fault: ErrorDetails, places: list[int]) -> str:
+    """One fault as `file: key: found …, expected …`, with the line of the [[wording]] it stands in."""
+    loc = fault["loc"]
+    key = _key(loc)
+    if loc[0] == "wording" and len(loc) > 1 and isinstance(loc[1], int) and loc[1] < len(places):
+        key = f"{key} (in the part that begins on line {places[loc[1]]})"
     if fault["loc"] == ("source",):
         return f"{path}: source: found a section that is not read yet, expected files with the columns of the README"
     if fault["type"] == "extra_forbidden":
@@ -159,8 +248,8 @@ def _message(path: Path, fault: ErrorDetails) -> str:
 def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
     model: Any = Settings
     for part in loc[:-1]:
-        model = model.model_fields[part].annotation
-    return list(model.model_fields)
+        model = get_args(model)[0] if isinstance(part, int) else model.model_fields[part].annotation
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def _shown(value: object) -> str:
@@ -182,11 +271,16 @@ EXPECTED = {
 }
 
 
+LISTS = {"list_type": 'a list such as ["oil change", "Ölwechsel"]', "string_too_short": "text, not blank"}
+
+
 def _expected(fault: ErrorDetails) -> str:
     if fault["type"] == "value_error":
         return str(fault["ctx"]["error"])
     if fault["type"] == "string_pattern_mismatch":
         at = "@" in fault["ctx"]["pattern"]
         return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
+    if fault["loc"][0] == "wording" and fault["type"] in LISTS:
+        return LISTS[fault["type"]]
     words = fault["msg"].removeprefix("Input should be ")
     return EXPECTED.get(fault["type"], words)

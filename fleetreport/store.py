@@ -8,6 +8,7 @@ the as-of date and the settings from. What the tables of the files hold is for `
 
 import os
 import re
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
@@ -17,6 +18,7 @@ import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings import Settings
+from fleetreport.wording import write_rules
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 2
@@ -82,6 +84,16 @@ def opened_store(path: Path, settings: Settings, read_only: bool = False) -> Ite
         finally:
             with suppress(duckdb.Error):
                 db.close()
+
+
+@contextmanager
+def passing_store(settings: Settings) -> Iterator[duckdb.DuckDBPyConnection]:
+    """A database for work that leaves the fleet's store as it is; thrown away when the block ends."""
+    with (
+        tempfile.TemporaryDirectory(prefix="fleetreport-") as folder,
+        opened_store(Path(folder) / "store.duckdb", settings) as db,
+    ):
+        yield db
 
 
 @contextmanager
@@ -153,7 +165,7 @@ def one_transaction(db: duckdb.DuckDBPyConnection) -> Iterator[None]:
 
 
 def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
-    """Write what queries need to know of this run: the one-row table `run` and the table `depot_hours`."""
+    """Write what queries need to know of this run: the table `run` (one row), `depot_hours`, `wording_rules`."""
     week = settings.week
     values: dict[str, tuple[str, object]] = {
         "as_of": ("DATE", as_of),
@@ -181,6 +193,7 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     hours = [list(pair) for pair in settings.workshop.hours_per_week.items()]
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
+    write_rules(db, [rule.rule() for rule in settings.wording])
 
 
 def _plan_until(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date) -> date:

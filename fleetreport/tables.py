@@ -251,10 +251,7 @@ HISTORY = Table(
         Column("condition"),
         Column("note"),
     ),
-    fills=(
-        ("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),
-        ("kind", "coalesce(r.kind, case when r.task is not null then 'scheduled' else 'repair' end)"),
-    ),
+    fills=(("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),),
 )
 ITEM = Column("item", needed=True, refers_to=("items",))
 TASK_ITEMS = Table(

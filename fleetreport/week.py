@@ -28,11 +28,12 @@ from fleetreport.read import InputFile, find_files
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
+from fleetreport.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
-PUBLISHED = ("due", "on_time", "loads", "quarantine")
-STEPS = (LONGEST_CHAINS, DIAGNOSES)
+PUBLISHED = ("due", "on_time", "loads", "quarantine", "unmatched")
+STEPS = (LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS)
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
 

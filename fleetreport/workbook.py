@@ -25,6 +25,7 @@ from fleetreport.report_rows import (
     OnTime,
     SetAside,
     StaleMeter,
+    Unmatched,
     iterate_rows,
     read_week,
 )
@@ -61,6 +62,12 @@ SET_ASIDE_COLUMNS = (
     "text", 16),
     Column("Found", "long", 28), Column("Reason", "long", 60), Column("Scope", "text", 10),
     Column("Probably", "long", 60), Column("Would fit", "text", 14), Column("In column", "text", 14),
+)  # fmt: skip
+UNMATCHED_COLUMNS = (
+    Column("Words in the history", "long", 44), Column("Lines", "count", 8), Column("Vehicles", "count", 9),
+    Column("Cost, {currency}", "number", 12), Column("Labour", "hours", 10), Column("First on", "date", 12),
+    Column("Last on", "date", 12), Column("File of the last", "text", 40), Column("Line", "count", 8),
+    Column("Nearest tasks", "long", 36), Column("A rule fits, its task is not planned", "long", 30),
 )  # fmt: skip
 LOADS_COLUMNS = (
     Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),
@@ -106,9 +113,9 @@ def write_workbook(
 ) -> None:
     """Write the workbook to `path`. The same tables give the same bytes.
 
-    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, loads and on_time; a sheet that would
-    pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError
-    if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads and on_time; a sheet
+    that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column,
+    ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
     """
     week = read_week(db)
     book = Workbook(write_only=True)
@@ -142,6 +149,8 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                STALE_METER_COLUMNS, _stale_meter_rows(db), _count(db, "stale_meters")),
         Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
                iterate_rows(db, SetAside, "quarantine", ("file", "line")), _count(db, "quarantine")),
+        Listed("Words not read", "Words of the history that stand for no task and no repair",
+               _unmatched_columns(db), _unmatched_rows(db, words), _count(db, "unmatched")),
         Listed("Loads", "An input file and what became of its rows", LOADS_COLUMNS,
                iterate_rows(db, Load, "loads"), _count(db, "loads")),
         Listed("On time", "A class and a month: services done, and done on time", ON_TIME_COLUMNS,
@@ -191,6 +200,20 @@ def _stale_meter_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, .
             row.vehicle_id, row.vehicle_title, row.depot, row.meter, row.last_reading_on, row.days_old,
             Quantity(row.shown_now, row.unit), Quantity(row.shown_now_low, row.unit),
             Quantity(row.shown_now_high, row.unit), row.tasks_unsettled, row.tasks_hanging,
+        )  # fmt: skip
+
+
+def _unmatched_columns(db: duckdb.DuckDBPyConnection) -> tuple[Column, ...]:
+    currency = read_week(db).currency
+    return tuple(column._replace(heading=column.heading.format(currency=currency)) for column in UNMATCHED_COLUMNS)
+
+
+def _unmatched_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in sorted(iterate_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost)):
+        yield (
+            row.description or words["unmatched.blank"], row.lines, row.vehicles, row.cost,
+            Quantity(row.labour_hours, words["hours_unit"]), row.first_on, row.last_on, row.file, row.line,
+            row.nearest_tasks, row.rule,
         )  # fmt: skip
 
 

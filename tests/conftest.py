@@ -10,8 +10,13 @@ import pytest
 from simulated_fleet import LAST_DAY, LOOKS, simulated_fleet
 
 from fleetreport.backtest import make_backtest
-from fleetreport.query import Query, beside_the_package, load_queries
-from fleetreport.week import make_week
+from fleetreport.fleet_check import write_faults
+from fleetreport.loading import keep, stage
+from fleetreport.query import Query, beside_the_package, in_order, load_macros, load_queries, run_all
+from fleetreport.read import find_files
+from fleetreport.settings import read_settings
+from fleetreport.store import begin_run, open_store
+from fleetreport.week import PARTS, STEPS, make_week
 
 ROOT = Path(__file__).parent.parent
 SAMPLE_FLEET = ROOT / "sample_fleet"
@@ -20,6 +25,8 @@ ALL_QUERIES: list[Query] = load_queries(duckdb.connect(), QUERIES)
 
 # The folders of queries/ that only a backtest runs.
 REPLAYED = ("hindsight", "replay", "backtest")
+# Those that only `check` and `why` run, after the week's.
+LOOKED_AT = ("check", "why")
 
 RunOf = Callable[[Query], duckdb.DuckDBPyConnection]
 WriteFleet = Callable[..., Path]
@@ -43,6 +50,20 @@ def full_run(sample_week: Path) -> Iterator[duckdb.DuckDBPyConnection]:
 
 
 @pytest.fixture(scope="session")
+def full_look(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The database of the sample fleet's week with the tables of `check` and `why`."""
+    settings = read_settings(SAMPLE_FLEET)
+    db = open_store(tmp_path_factory.mktemp("look") / "store.duckdb", settings)
+    keep(db, stage(db, find_files(SAMPLE_FLEET)[0], settings))
+    begin_run(db, settings, date(2026, 11, 25), "sample")
+    write_faults(db, [("unused", "notes.txt: this file belongs to no table and was not read")])
+    load_macros(db, QUERIES)
+    run_all(db, in_order([*load_queries(db, QUERIES, [*PARTS, *LOOKED_AT]), *STEPS]))
+    yield db
+    db.close()
+
+
+@pytest.fixture(scope="session")
 def full_backtest(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckDBPyConnection]:
     """The database of a backtest of the simulated fleet, with every table that the queries made."""
     folder = tmp_path_factory.mktemp("backtest")
@@ -54,9 +75,15 @@ def full_backtest(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.D
 
 
 @pytest.fixture
-def run_of(full_run: duckdb.DuckDBPyConnection, full_backtest: duckdb.DuckDBPyConnection) -> RunOf:
+def run_of(request: pytest.FixtureRequest) -> RunOf:
     """The database in which a query's table and those it reads were made."""
-    return lambda query: full_backtest if query.folder in REPLAYED else full_run
+
+    def made_in(query: Query) -> duckdb.DuckDBPyConnection:
+        by_folder = {**dict.fromkeys(REPLAYED, "full_backtest"), **dict.fromkeys(LOOKED_AT, "full_look")}
+        db: duckdb.DuckDBPyConnection = request.getfixturevalue(by_folder.get(query.folder, "full_run"))
+        return db
+
+    return made_in
 
 
 @pytest.fixture

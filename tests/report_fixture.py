@@ -51,6 +51,9 @@ TABLES = {
         file varchar, line integer, "table" varchar, "column" varchar, "value" varchar, reason varchar,
         scope varchar, diagnosis varchar, suggested_value varchar, suggested_column varchar""",
     "suggested_meter_changes": """csv_line varchar, kind varchar, readings_settled integer""",
+    "unmatched": """
+        description varchar, lines integer, vehicles integer, cost decimal(18,2), labour_hours decimal(18,1),
+        first_on date, last_on date, file varchar, line integer, nearest_tasks varchar, rule varchar""",
     "loads": """
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
         rows_quarantined integer, columns_ignored varchar""",
@@ -293,6 +296,12 @@ def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
     if vehicles:
         line = "V-0001,2026-10-01,odometer,180000,0,km"
         db.execute("insert into suggested_meter_changes values (?, 'meter changed', 5)", [line])
+    seen_on = AS_OF - timedelta(20)
+    db.executemany("insert into unmatched values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [
+        (f"words {n}", 9 - n, 1 + n % 2, n * 12, n, seen_on, seen_on, "history/2026.csv", 40 + n,
+         "engine_oil, air_filter" if n % 2 else None, "oil change" if n == 3 else None)
+        for n in range(min(vehicles, 5))
+    ])  # fmt: skip
     db.executemany("insert into loads values (?, ?, ?, ?, ?, ?, ?)", [
         ("vehicles.csv", "vehicles", vehicles, vehicles, 0, 0, ""),
         ("tasks.csv", "tasks", 61, 61, 0, 0, "every_km"),

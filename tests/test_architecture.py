@@ -9,9 +9,10 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "fingerprint", "fates", "loading", "load_log",
-    "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps",
+    "problem", "sql", "tables", "wording", "settings", "read", "check", "store", "fingerprint", "fates", "loading",
+    "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
+    "check_report", "fleet_check", "sums", "explain", "why",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))

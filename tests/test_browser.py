@@ -9,11 +9,15 @@ tests/browser.
 import json
 import shutil
 import subprocess
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import duckdb
 import pytest
+from conftest import SAMPLE_FLEET
+
+from fleetreport.fleet_check import check_fleet
 
 BROWSER = Path(__file__).parent / "browser"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -29,11 +33,13 @@ pytestmark = pytest.mark.skipif(
 def pages(
     sample_week: Path, full_backtest: duckdb.DuckDBPyConnection, tmp_path_factory: pytest.TempPathFactory
 ) -> list[Path]:
-    """The pages of the sample fleet's week and of a backtest."""
+    """The pages of the sample fleet's week, of its check and of a backtest."""
     row = full_backtest.execute("select path from duckdb_databases() where path is not null").fetchone()
     assert row is not None
     backtest = Path(row[0]).parent / "out" / "backtest.html"
-    return [*sorted(sample_week.glob("**/*.html")), backtest]
+    checked = tmp_path_factory.mktemp("checked")
+    check_fleet(SAMPLE_FLEET, date(2026, 11, 25), checked)
+    return [*sorted(sample_week.glob("**/*.html")), checked / "check.html", backtest]
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +52,7 @@ def seen(pages: list[Path]) -> list[dict[str, Any]]:
 
 
 def test_every_page_is_looked_at(pages: list[Path], seen: list[dict[str, Any]]) -> None:
-    assert {"week.html", "backtest.html"} <= {page.name for page in pages}
+    assert {"week.html", "check.html", "backtest.html"} <= {page.name for page in pages}
     assert len(seen) == 4 * len(pages)
 
 

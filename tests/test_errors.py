@@ -1,7 +1,8 @@
 """Every error a user can meet, provoked: a folder in errors/ holds the fleet that goes wrong and what must be printed.
 
 `command.txt` names another command than `week`, `call.txt` adds to the call (default: --as-of 2026-11-25 --out out),
-`fleet.txt` names another fleet folder, `message.txt` holds the exit code and then what stands on stderr.
+`fleet.txt` names another fleet folder (for `why`: the vehicle), `message.txt` holds the exit code and then what stands
+on stderr.
 """
 
 import shutil

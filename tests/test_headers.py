@@ -4,13 +4,13 @@ the flow.
 
 import duckdb
 import pytest
-from conftest import ALL_QUERIES, QUERIES, REPLAYED, RunOf
+from conftest import ALL_QUERIES, LOOKED_AT, QUERIES, REPLAYED, RunOf
 
 from fleetreport.query import Query, in_order, run_all, tables_in
 from fleetreport.week import STEPS
 
 # The direction of flow: a query reads what is made in its own folder or in one before it.
-FLOW = ("meters", "rates", "tasks", "items", "record", "pages", *REPLAYED)
+FLOW = ("meters", "rates", "tasks", "items", "record", "pages", *LOOKED_AT, *REPLAYED)
 MADE = {query.table: query for query in ALL_QUERIES}
 
 each_query = pytest.mark.parametrize("query", ALL_QUERIES, ids=lambda query: query.table)
@@ -85,7 +85,7 @@ def test_a_query_that_lacks_a_table_it_reads_fails(full_run: duckdb.DuckDBPyConn
 
 
 def test_steps_say_what_they_read() -> None:
-    known = set(MADE) | {"run"}
+    known = set(MADE) | {step.table for step in STEPS} | {"run", "history", "wording_rules"}
     assert all(set(step.reads) <= known for step in STEPS)
 
 
@@ -93,4 +93,4 @@ def test_no_due_date_hangs_on_a_suggestion() -> None:
     """What is suggested for a refused reading is shown and never applied."""
     suggested = {"diagnoses", "suggested_meter_changes"}
     readers = {query.table: query.folder for query in ALL_QUERIES if suggested & query.refers_to}
-    assert readers == {"quarantine": "record", "suggested_meter_changes": "record"}
+    assert readers == {"quarantine": "record", "suggested_meter_changes": "record", "check_places": "check"}

@@ -27,6 +27,7 @@ from fleetreport.report_rows import (
     SetAside,
     StaleMeter,
     SuggestedMeterChange,
+    Unmatched,
     WeekAtAGlance,
     columns_of,
     read_rows,
@@ -36,7 +37,8 @@ from fleetreport.sentences import why_due
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,
     "not_judged": NotJudged, "notes": Note, "stale_meters": StaleMeter,
-    "quarantine": SetAside, "suggested_meter_changes": SuggestedMeterChange, "loads": Load, "on_time": OnTime,
+    "quarantine": SetAside, "suggested_meter_changes": SuggestedMeterChange, "unmatched": Unmatched,
+    "loads": Load, "on_time": OnTime,
 }  # fmt: skip
 # Columns whose values are a fixed set of words of ours; everything else may hold any text.
 FIXED = {

@@ -25,6 +25,7 @@ COLUMNS = {
     "loads": "file table rows_read rows_loaded rows_repeated rows_quarantined",
     "quarantine": "file line table column value reason scope",
     "on_time": "class month done on_time on_time_pct",
+    "unmatched": "description lines vehicles cost labour_hours first_on last_on file line nearest_tasks rule",
 }
 
 

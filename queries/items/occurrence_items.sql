@@ -2,7 +2,7 @@
 -- last history line of that task that used it; without one, at the first.
 --
 -- one row: vehicle_id, task, occurrence_no, item
--- reads:   planned_work, item_plan, history, task_covers, service_lines, run
+-- reads:   planned_work, item_plan, worded_lines, line_tasks, task_covers, service_lines, run
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day
 --          item
@@ -11,9 +11,10 @@
 
 with last_used as (
     select h.vehicle_id, c.covered as task, h.item, max(h.done_on) as used_on
-    from history h
-    join task_covers c on c.vehicle_id = h.vehicle_id and c.task = h.task, run
-    where h.done_on <= as_of and h.kind is distinct from 'top_up' and h.item is not null
+    from worded_lines h
+    join line_tasks t using (file, line)
+    join task_covers c on c.vehicle_id = h.vehicle_id and c.task = t.task, run
+    where h.done_on <= as_of and h.kind <> 'top_up' and h.item is not null
     group by all
 ),
 

@@ -4,10 +4,10 @@
 -- readings contradict does not count either.
 --
 -- one row: vehicle_id, task, done_on
--- reads:   history, task_covers, kept_readings, run
+-- reads:   worded_lines, line_tasks, task_covers, kept_readings, run
 -- gives:   vehicle_id, task
 --          done_on    day
---          is_own     a line names the task itself
+--          is_own     a line names the task itself, or its words do
 --          km, hours  since new, the greatest believable number written that day; null: none
 
 with written as (
@@ -17,10 +17,11 @@ with written as (
     group by all
 )
 
-select h.vehicle_id, c.covered as task, h.done_on, bool_or(h.task = c.covered) as is_own,
+select h.vehicle_id, c.covered as task, h.done_on, bool_or(t.task = c.covered) as is_own,
     max(w.km) as km, max(w.hours) as hours
-from history h
-join task_covers c on c.vehicle_id = h.vehicle_id and c.task = h.task
+from worded_lines h
+join line_tasks t using (file, line)
+join task_covers c on c.vehicle_id = h.vehicle_id and c.task = t.task
 left join written w on w.file = h.file and w.line = h.line, run
-where h.done_on <= as_of and h.kind is distinct from 'top_up'
+where h.done_on <= as_of and h.kind <> 'top_up'
 group by all

@@ -4,6 +4,8 @@ from datetime import date
 
 from generator import plan, stock, vehicles
 from generator.exports import reading_sheets
+from generator.free_text import HAND as RELIEF_FITTER
+from generator.free_text import in_free_text
 from generator.ledger import Line, all_lines, certificates
 from generator.services import all_done
 from generator.sheets import Row, Sheet
@@ -120,13 +122,14 @@ HANDS = {
         "other_cost",
         "invoice",
     ),
+    RELIEF_FITTER: ("done_on", "vehicle_id", "odometer", "unit", "description", "parts_cost", "labour_hours"),
     "card_index": ("vehicle_id", "done_on", "odometer", "hours", "unit", "task", "description", "kind"),
 }
-ONE_FILE = {"test_station": "2023-to-2026-11", "card_index": "before-2023-12"}
+ONE_FILE = {"test_station": "2023-to-2026-11", "card_index": "before-2023-12", RELIEF_FITTER: "2025-to-2026-11"}
 
 
 def _history_sheets(lines: list[Line]) -> list[Sheet]:
-    """One base file and three overlapping weekly ones for each hand; two hands have a single file."""
+    """One base file and three overlapping weekly ones for each hand; three hands have a single file."""
     sheets = []
     for hand, columns in HANDS.items():
         rows = []
@@ -167,7 +170,7 @@ def _meter_changes(fleet: dict[str, Truth]) -> list[Row]:
 def faultless_sheets() -> list[Sheet]:
     """Every file of the fleet folder but fleet.toml."""
     fleet = truths()
-    lines = all_lines(fleet, all_done(fleet))
+    lines = in_free_text(all_lines(fleet, all_done(fleet)))
     expiries = [
         Row({"vehicle_id": truth.id, "task": task, "expires_on": day})
         for truth in fleet.values()

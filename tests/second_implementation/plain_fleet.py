@@ -233,13 +233,13 @@ def read_history(folder: Path, vehicles: dict[str, Vehicle]) -> tuple[list[Histo
 
     def fill(cells: dict[str, str]) -> None:
         cells["unit"] = unit_of(cells, "odometer", vehicles)
-        cells["kind"] = cells["kind"] or ("scheduled" if cells["task"] else "repair")
 
     lines, written = [], []
     for row in load(folder, "history", fill):
         cells, vehicle_id = row.cells, row.cells["vehicle_id"]
         day = date.fromisoformat(cells["done_on"])
-        lines.append(HistoryLine(vehicle_id, day, cells["task"], cells["kind"], row.file, row.line))
+        kind = cells["kind"] or ("scheduled" if cells["task"] else "repair")
+        lines.append(HistoryLine(vehicle_id, day, cells["task"], kind, row.file, row.line))
         for meter, unit in (("odometer", cells["unit"]), ("hours", "h")):
             if cells[meter]:
                 value = in_meter_unit(meter, cells[meter], unit)

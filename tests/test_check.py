@@ -1,0 +1,186 @@
+"""`fleetreport check`: everything wrong in one go, whatever is missing, the worst first."""
+
+import csv
+import os
+import pty
+import re
+import subprocess
+import sys
+from collections import Counter
+from datetime import date
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from conftest import ROOT, SAMPLE_FLEET, WriteFleet
+
+from fleetreport.check_report import Line, report_lines, summary, wrapped
+from fleetreport.fleet_check import Checked, check_fleet
+
+AS_OF = date(2026, 11, 25)
+VEHICLES = """
+    vehicle_id,class,in_service_on
+    V1,van,2025-01-01
+"""
+TASKS = """
+    class,task,every_months
+    van,oil,12
+"""
+
+
+@pytest.fixture(scope="module")
+def sample_check(tmp_path_factory: pytest.TempPathFactory) -> tuple[Checked, Path]:
+    out = tmp_path_factory.mktemp("check") / "out"
+    return check_fleet(SAMPLE_FLEET, AS_OF, out), out
+
+
+def test_every_planted_fault_is_counted_once(sample_check: tuple[Checked, Path]) -> None:
+    done, out = sample_check
+    with (ROOT / "tests" / "planted_faults.csv").open(encoding="utf-8", newline="") as file:
+        planted = Counter((f["file"], f["line"], f["column"], f["scope"]) for f in csv.DictReader(file))
+    with (out / "data" / "check.csv").open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["is_to_mend"] == "true"]
+    assert Counter((row["file"], row["line"], row["column"], row["kind"]) for row in rows) == planted
+    assert done.findings.to_mend == sum(planted.values())
+    assert (
+        sum(finding.places for finding, _ in done.findings.listed) == done.findings.to_mend + done.findings.to_look_at
+    )
+
+
+def test_the_worst_stands_first_and_the_most_frequent_of_a_kind(sample_check: tuple[Checked, Path]) -> None:
+    done, _ = sample_check
+    kinds = [kind for kind, _ in done.findings.by_kind()]
+    order = ["setting", "file", "row", "value", "reading", "wording", "price", "judged", "unused"]
+    assert kinds == [kind for kind in order if kind in kinds]
+    assert {"row", "value", "reading", "wording", "judged", "unused"} <= set(kinds)
+    for _, some in done.findings.by_kind():
+        counts = [finding.places for finding, _ in some]
+        assert counts == sorted(counts, reverse=True)
+
+
+def test_a_reading_comes_with_its_diagnosis_and_a_wording_with_its_nearest_task(
+    sample_check: tuple[Checked, Path],
+) -> None:
+    text = "\n".join(line.text for line in report_lines(sample_check[0].findings))
+    assert "A digit was probably lost: 147872 would fit." in text
+    assert 'no rule reads "engin oyl chanegd"; nearest tasks: engine_oil (1)' in text
+    assert 'no rule reads "Wash and grease"' in text
+
+
+def test_the_page_stands_alone_and_says_what_the_text_says(sample_check: tuple[Checked, Path]) -> None:
+    done, out = sample_check
+    page = (out / "check.html").read_text(encoding="utf-8")
+    tags: list[tuple[str, dict[str, str | None]]] = []
+
+    class Reader(HTMLParser):
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            tags.append((tag, dict(attrs)))
+
+    Reader().feed(page)
+    assert not {"script", "img", "link", "iframe"} & {tag for tag, _ in tags}
+    assert all((value or "").startswith("#") for tag, attrs in tags for name, value in attrs.items() if name == "href")
+    targets = {attrs.get("id") for _, attrs in tags}
+    assert {(attrs["href"] or "")[1:] for tag, attrs in tags if tag == "a"} <= targets
+    assert summary(done.findings).replace("\u00a0", " ") in page.replace("\u00a0", " ")
+    assert len(re.findall(r'<th scope="row">', page)) == len(done.findings.listed)
+
+
+def test_the_same_check_writes_the_same_bytes(sample_check: tuple[Checked, Path], tmp_path: Path) -> None:
+    check_fleet(SAMPLE_FLEET, AS_OF, tmp_path / "out")
+    for name in ("check.html", "data/check.csv"):
+        assert (tmp_path / "out" / name).read_bytes() == (sample_check[1] / name).read_bytes()
+
+
+def test_what_cannot_be_read_is_listed_and_the_rest_goes_on(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(
+        settings='[fleet]\nnam = "x"\n[[wording]]\nwords = ["("]\n',
+        tasks=TASKS,
+        readings="""
+            vehicle_id;read_at;reading
+        """,
+        history="""
+            vehicle_id,done_on,task
+            V1,2026-02-30,oil
+        """,
+        items="""
+            item,unit
+            oil,L
+        """,
+    )
+    (fleet / "meter_changes.csv").write_text("vehicle_id\n", encoding="utf-8")
+    (fleet / "fuel.csv").write_text("a\n", encoding="utf-8")
+    done = check_fleet(fleet, AS_OF, tmp_path / "out")
+    found = [(one.kind, one.reason, place.file, place.line) for one, places in done.findings.listed for place in places]
+    assert ("file", 'found cells separated by ";", expected ","', "readings.csv", 1) in found
+    assert ("file", "found no such file, expected one in the fleet folder", "vehicles.csv", 0) in found
+    assert len([one for one in found if one[0] == "file" and one[2] == "meter_changes.csv"]) == 2
+    assert [one[2] for one in found if one[0] == "setting"] == ["fleet.toml"] * 2
+    assert ("row", "expected a date such as 2026-11-25, not blank", "history.csv", 2) in found
+    assert ("price", "no price: neither a unit cost nor a pack with a price", "items.csv", 2) in found
+    assert ("unused", "this file belongs to no table and was not read", "fuel.csv", 0) in found
+    assert [note.split(":")[0] for note in done.notes][1:] == ["vehicles"]
+    assert "settings are the defaults" in done.notes[0]
+
+
+def test_an_empty_folder_is_told_what_it_needs(tmp_path: Path) -> None:
+    fleet = tmp_path / "fleet"
+    fleet.mkdir()
+    done = check_fleet(fleet, AS_OF, tmp_path / "out")
+    assert [place.file for _, places in done.findings.listed for place in places] == ["tasks.csv", "vehicles.csv"]
+    assert len(done.notes) == 2
+
+
+def test_rows_are_not_blamed_for_a_vehicle_list_that_is_missing(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(tasks=TASKS, readings="vehicle_id,read_at,reading\nV1,2026-01-01,5\nV2,2026-01-01,5\n")
+    done = check_fleet(fleet, AS_OF, tmp_path / "out")
+    rows = [(one.reason, one.places) for one, _ in done.findings.listed if one.kind == "row"]
+    assert rows == [("cannot be placed while no vehicle is known", 2)]
+
+
+def run(fleet: Path, out: Path, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "fleetreport", "check", fleet, "--as-of", "2026-11-25", "--out", out],
+        capture_output=True, text=True, check=False, env={**os.environ, **environment},
+    )  # fmt: skip
+
+
+def test_a_clean_fleet_ends_with_0_and_one_to_mend_with_1(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    done = run(fleet, tmp_path / "out")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("2026-11-25: nothing to mend and nothing to look at\n")
+    # A line that no rule reads is there to be looked at.
+    fleet = write_fleet(history="vehicle_id,done_on,description\nV1,2026-01-01,usual\n")
+    assert run(fleet, tmp_path / "out").returncode == 0
+    fleet = write_fleet(history="vehicle_id,done_on,task\nV1,in May,oil\n")
+    done = run(fleet, tmp_path / "out")
+    assert done.returncode == 1
+    assert "history.csv:2: in May" in done.stdout
+    assert "\x1b" not in done.stdout
+    assert not (fleet / ".fleetreport").exists()
+
+
+@pytest.mark.parametrize(("no_color", "has_colour"), [("", True), ("1", False)])
+def test_a_terminal_gets_weight_unless_it_asks_for_none(
+    write_fleet: WriteFleet, tmp_path: Path, no_color: str, has_colour: bool
+) -> None:
+    """NO_COLOR as no-color.org has it: set and not empty."""
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS, history="vehicle_id,done_on,task\nV1,in May,oil\n")
+    parent, child = pty.openpty()
+    subprocess.run(
+        [sys.executable, "-m", "fleetreport", "check", fleet, "--out", tmp_path / "out"],
+        stdout=child, stderr=subprocess.DEVNULL, check=False, env={**os.environ, "NO_COLOR": no_color, "COLUMNS": "40"},
+    )  # fmt: skip
+    os.close(child)
+    shown = os.read(parent, 100_000).decode()
+    os.close(parent)
+    assert ("\x1b[1m" in shown) is has_colour
+    plain = re.sub(r"\x1b\[\d*m", "", shown).splitlines()
+    assert [line for line in plain if len(line) > 40 and "/" not in line] == []
+
+
+def test_long_lines_are_broken_at_blanks_and_indented() -> None:
+    lines = list(wrapped([Line("place", "      " + "word " * 30)], 40))
+    assert all(len(line.text) <= 40 for line in lines)
+    assert all(line.text.startswith("        word") for line in lines[1:])
+    assert " ".join(" ".join(line.text for line in lines).split()) == ("word " * 30).strip()
