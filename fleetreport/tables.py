@@ -192,6 +192,8 @@ VEHICLES = Table(
         DUTY,
         Column("retired_on", DATE),
         Column("budget_per_year", MONEY),
+        Column("warranty_until", DATE),
+        Column("warranty_distance", number(least=0)),
     ),
     key=("vehicle_id",),
     needed=True,
@@ -300,6 +302,9 @@ ITEMS = Table(
         Column("on_order", number(least=0), default="0"),
         Column("lead_time_days", whole(0, 3650), default="0"),
         Column("used_becomes"),
+        Column("counted_on", DATE),
+        Column("lead_time_sd_days", number(least=0), default="0"),
+        Column("storage_limit", number(least=0)),
     ),
     key=("item",),
 )
@@ -315,13 +320,32 @@ PACKS = Table(
         Column("grade"),
         Column("meets"),
         Column("available", whole(0, MOST)),
+        Column("min_count", whole(1, MOST), default="1"),
+        Column("shelf_life_days", whole(1, 36500)),
     ),
-    key=("item", "supplier", "pack"),
+    # Rows that differ in `min_count` are price breaks of one pack.
+    key=("item", "supplier", "min_count", "pack"),
+)
+SUPPLIERS = Table(
+    "suppliers",
+    (
+        Column("supplier", needed=True),
+        Column("email"),
+        Column("account"),
+        Column("min_order", number(least=0, sql_type="DECIMAL(18,4)"), default="0"),
+    ),
+    key=("supplier",),
+)
+STOCK_TAKES = Table(
+    "stock_takes",
+    (ITEM, Column("counted_on", DATE, needed=True), Column("counted", number(least=0), needed=True)),
+    key=("item", "counted_on"),
 )
 EXPIRIES = Table("expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True)))
 
 # In the order they are loaded: a table stands after those it refers to.
 TABLES = (
     VEHICLES, TASKS, VEHICLE_TASKS, EXPIRIES, ITEMS, READINGS, METER_CHANGES, HISTORY, TASK_ITEMS, VEHICLE_ITEMS, PACKS,
+    SUPPLIERS, STOCK_TAKES,
 )  # fmt: skip
 BY_NAME = {table.name: table for table in TABLES}

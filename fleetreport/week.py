@@ -17,9 +17,11 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
+from fleetreport.order_steps import PURCHASED, SPECIFICATIONS
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
@@ -30,8 +32,8 @@ from fleetreport.store import begin_run, keep, one_number, open_store, stage
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
-PUBLISHED = ("due", "on_time", "loads", "quarantine")
-STEPS = (LONGEST_CHAINS, DIAGNOSES)
+PUBLISHED = ("due", "items_needed", "order", "on_time", "loads", "quarantine")
+STEPS = (LONGEST_CHAINS, DIAGNOSES, UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, PURCHASED)
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
 
