@@ -20,6 +20,10 @@ VERDICTS = {
     "item": "varchar", "supplier": "varchar", "min_count": "integer", "pack": "varchar", "turn": "integer",
     "token": "varchar", "verdict": "varchar", "beside": "varchar", "is_cautioned": "boolean",
 }  # fmt: skip
+SWAPPED_VERDICTS = {
+    "item": "varchar", "instead_of": "varchar", "token": "varchar", "verdict": "varchar", "beside": "varchar",
+    "is_cautioned": "boolean",
+}  # fmt: skip
 PURCHASES = {
     "plan": "varchar", "item": "varchar", "supplier": "varchar", "min_count": "integer", "pack": "varchar",
     "count": "bigint", "is_unproven": "boolean",
@@ -34,6 +38,19 @@ def _verdicts(db: duckdb.DuckDBPyConnection) -> None:
         for turn, one in enumerate(compare(needs, meets), 1):
             made.append([*key, turn, one.token, one.verdict, "; ".join(one.beside) or None, one.caution])
     fill_table(db, "specifications", VERDICTS, made)
+
+
+def _swapped(db: duckdb.DuckDBPyConnection) -> None:
+    """Make the table `swapped_specifications`: a vehicle's own item, the class's, and a token that the latter needs."""
+    made: list[list[Any]] = []
+    for item, instead_of, own, classes in db.execute(
+        """select distinct p.item, p.instead_of, i.needs, c.needs from item_plan p
+        join items i on i.item = p.item join items c on c.item = p.instead_of
+        where p.item <> p.instead_of order by all"""
+    ).fetchall():
+        for one in compare(classes, own):
+            made.append([item, instead_of, one.token, one.verdict, "; ".join(one.beside) or None, one.caution])
+    fill_table(db, "swapped_specifications", SWAPPED_VERDICTS, made)
 
 
 def _plans(db: duckdb.DuckDBPyConnection) -> None:
@@ -84,4 +101,5 @@ def _of(item: str, purchase: Purchase) -> list[Bought]:
 
 
 SPECIFICATIONS = Step("specifications", ("offers",), _verdicts)
+SWAPPED = Step("swapped_specifications", ("item_plan", "items"), _swapped)
 PURCHASED = Step("purchases", ("offers", "items_needed", "suppliers", "run"), _plans)
