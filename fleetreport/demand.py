@@ -153,8 +153,8 @@ def base_stock(lumps: Sequence[Lump], mean: float, variance: float, level: float
 
     The random use has a mean and a variance. `whole`: pieces, whose distribution is worked out exactly (lumps as they
     are; the random use Poisson, or negative binomial where its variance is greater than its mean). Else, and for more
-    than `MOST_PIECES`, the normal approximation, mean + z standard deviations, though never more than all lumps together
-    could ask for.
+    than `MOST_PIECES`, the normal approximation, mean + z standard deviations, though never more than all lumps
+    together could ask for.
     """
     few = mean + sum(lump.amount for lump in lumps) <= MOST_PIECES and (mean > 0 or variance <= 0)
     if whole and few and all(lump.amount == int(lump.amount) for lump in lumps):

@@ -1,9 +1,10 @@
 """The forecasts of unplanned use and the safety stock of a run, as tables (`demand.py` works them out).
 
-Safety stock is what the shelf must hold beyond the expected need so that it lasts, with the chance of the service level,
-until the next order arrives. Three things vary: whether planned work comes up in time (the band of its projected day),
-whether an item is needed when it does (its chance), and use that no plan foresees (the errors of its forecast); besides
-these the lead time, where the stock list gives its standard deviation. A fleet in which none of them varies has none.
+Safety stock is what the shelf must hold beyond the expected need so that it lasts, with the chance of the service
+level, until the next order arrives. Three things vary: whether planned work comes up in time (the band of its
+projected day), whether an item is needed when it does (its chance), and use that no plan foresees (the errors of its
+forecast); besides these the lead time, where the stock list gives its standard deviation. A fleet in which none of
+them varies has none.
 """
 
 from collections import defaultdict
@@ -43,7 +44,8 @@ def _forecast(db: duckdb.DuckDBPyConnection) -> None:
 
 
 def _safety(db: duckdb.DuckDBPyConnection) -> None:
-    """Make the table `safety_stock`: each item, the stock that lasts, and how much of it is beyond the expected need."""
+    """Make the table `safety_stock`: each item, the stock that lasts, and how much of it is beyond the expected
+    need."""
     lumps: dict[str, list[Lump]] = defaultdict(list)
     planned: dict[str, float] = defaultdict(float)
     a_year: dict[str, float] = defaultdict(float)

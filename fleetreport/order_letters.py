@@ -80,7 +80,7 @@ def as_csv(lines: Iterable[OrderLine], items: Mapping[str, OrderItem], currency:
         row = items[line.item]
         needed_by = row.runs_out_on.isoformat() if row.runs_out_on else ""
         cells = (line.item, row.title, line.product or "", line.pack)
-        figures = (plain(line.size), line.unit, line.count, plain(line.price), plain(line.cost), currency)
+        figures = (plain(line.size), line.unit, line.pack_count, plain(line.price), plain(line.cost), currency)
         writer.writerow([_harmless(cell) for cell in (*cells, *figures, line.needs or "", needed_by)])
     return written.getvalue()
 
@@ -103,9 +103,10 @@ def letter(
     total = money(part.cost, words, currency=week.currency)
     soonest = min((r.runs_out_on for r in (items[line.item] for line in part.lines) if r.runs_out_on), default=None)
     lines += [f"Together {total}, by the prices of your list, taxes and carriage as agreed.", ""]
-    if soonest:
-        by = day(max(soonest, week.as_of), words)
-        lines += [f"By our estimate the first of these runs out on {by}.", ""]
+    if soonest and soonest <= week.as_of:
+        lines += ["Some of these we lack already; please send them as soon as you can.", ""]
+    elif soonest:
+        lines += [f"By our estimate the first of these runs out on {day(soonest, words)}.", ""]
     lines += [
         "Please confirm prices and the day of delivery. Please tell us before you send anything that does not list "
         "what stands under \"must list\", or that is not the product named.",
@@ -116,17 +117,24 @@ def letter(
 
 def _letter_line(number: int, line: OrderLine, row: OrderItem, currency: str, words: Catalogue) -> list[str]:
     product = _clean(line.product or row.title)
-    size = amount(line.size, words, unit=_clean(line.unit))
+    pack = f"{_clean(line.pack)}, {amount(line.size, words, unit=_clean(line.unit))}"
     each, cost = money(line.price, words, currency=currency), money(line.cost, words, currency=currency)
-    lines = [f"{number:3}. {line.count} x {_clean(line.pack)} ({size} each): {product}"]
+    lines = [f"{number:3}. {line.pack_count} x {product} ({pack})"]
     if line.product:
         lines.append(f"     for: {_clean(row.title)}")
     if line.needs:
-        lines.append(f"     must list: {_clean(line.needs)}")
+        lines.append(f"     must list: {listed(line.needs)}")
     if line.not_listed:
-        lines.append(f"     your list does not say so: {_clean(line.not_listed)}. Please answer this before you send it.")
+        lines.append(
+            f"     Our record of this product does not list {listed(line.not_listed)}. Please answer this first."
+        )
     lines.append(f"     {each} each, {cost}")
     return [*lines, ""]
+
+
+def listed(tokens: str) -> str:
+    """Tokens with `;` between, as a person writes them in a letter."""
+    return ", ".join(part for token in tokens.split(";") if (part := _clean(token)))
 
 
 def _folded(line: str) -> str:

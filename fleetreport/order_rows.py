@@ -27,7 +27,7 @@ class OrderLine(NamedTuple):
     item: str
     pack: str
     size: Decimal
-    count: int
+    pack_count: int
     price: Decimal
     cost: Decimal
     supplier: str | None
@@ -97,6 +97,7 @@ class LateWork(NamedTuple):
     lacking: Decimal
     arrives_on: date
     is_too_late: bool
+    is_urgent: bool
 
 
 class OrderWarning(NamedTuple):
@@ -168,7 +169,7 @@ class Container(NamedTuple):
     container: str
     size: Decimal
     unit: str
-    count: int
+    pack_count: int
     amount: Decimal
 
 
@@ -202,3 +203,20 @@ class Supplier(NamedTuple):
     email: str | None
     account: str | None
     min_order: Decimal
+
+
+class OrderOffer(NamedTuple):
+    """`order_offers`: a pack on offer of an item that is to be ordered, and the count that the order takes."""
+
+    item: str
+    title: str
+    supplier: str
+    pack: str
+    min_count: int
+    product: str | None
+    size: Decimal
+    unit: str
+    price: Decimal
+    available: int | None
+    pack_count: int
+    to_order: Decimal

@@ -1,8 +1,9 @@
 """The order of a run, as tables: what each product lists, and which packs to buy (`packs.py` and `specification.py`).
 
 `purchases` holds three plans. `order` is what to buy: the cheapest whole packs. `one_size` covers each item with the
-cheapest single pack size, the habit that the order is compared with (no row of an item that none covers). `listed` takes only products that list all the item
-needs, for the items where the order does not; it does not look at suppliers' least orders.
+cheapest single pack size, the habit that the order is compared with (no row of an item that none covers). `listed`
+takes only products that list all the item needs, for the items where the order does not; it does not look at
+suppliers' least orders.
 """
 
 from collections import defaultdict
@@ -28,6 +29,7 @@ PURCHASES = {
     "plan": "varchar", "item": "varchar", "supplier": "varchar", "min_count": "integer", "pack": "varchar",
     "count": "bigint", "is_unproven": "boolean",
 }  # fmt: skip
+
 
 def _verdicts(db: duckdb.DuckDBPyConnection) -> None:
     """Make the table `specifications`: an offer and a token that its item needs, and what the product says to it."""
@@ -92,7 +94,7 @@ def _fill(db: duckdb.DuckDBPyConnection, wanted: Sequence[Wanted], order: Purcha
             for b in bought:
                 offer = b.offer
                 unproven = one.item in order.unproven
-                rows.append([plan, b.item, offer.supplier, offer.min_count, offer.pack, b.count, unproven])
+                rows.append([plan, b.item, offer.supplier, offer.min_count, offer.pack, b.packs, unproven])
     fill_table(db, "purchases", PURCHASES, rows)
 
 

@@ -8,8 +8,9 @@ find no room in the store (`room`), is a limit on how much is bought; a supplier
 
 Where the limits leave no way to cover a need, the shelf lives go first, and are told; what then still cannot be had
 is told as `short`. Numbers too far apart for the solver (a price of a thousandth of a cent beside one of millions)
-get the cheapest single pack size instead, and are told as `unproven`. Money and sizes are exact. Knows nothing of why a need arose. Method: integer linear
-programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price breaks as 0-1 variables).
+get the cheapest single pack size instead, and are told as `unproven`. Money and sizes are exact. Knows nothing of why
+a need arose. Method: integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price
+breaks as 0-1 variables).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -47,21 +48,21 @@ class Wanted(NamedTuple):
 
 
 class Bought(NamedTuple):
-    """`count` packs of an offer."""
+    """So many packs of an offer."""
 
     item: str
     offer: Offer
-    count: int
+    packs: int
 
     @property
     def cost(self) -> Decimal:
         """Money for all of them."""
-        return self.offer.price * self.count
+        return self.offer.price * self.packs
 
     @property
     def amount(self) -> Decimal:
         """What they hold, in the item's unit."""
-        return self.offer.size * self.count
+        return self.offer.size * self.packs
 
 
 class Purchase(NamedTuple):

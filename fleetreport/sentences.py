@@ -18,9 +18,9 @@ from fleetreport.words import ENGLISH, Catalogue, plural_form
 
 METERS = ("distance", "hours")
 # Currencies of ISO 4217 whose minor unit is not a hundredth.
-CURRENCY_DECIMALS = dict.fromkeys("BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF".split(), 0) | (
-    dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3)
-)
+CURRENCY_DECIMALS = dict.fromkeys(
+    ["BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND", "VUV", "XAF", "XOF", "XPF"], 0
+) | (dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3))
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
 
 

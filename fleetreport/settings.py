@@ -85,8 +85,8 @@ class Money(Section):
 class Stock(Section):
     """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next.
 
-    `only_listed`: buy no product that does not list what the item needs. `cost_of_an_order` (money) and `holding_per_year`
-    (share of the price) are for the economic quantity; 0: not shown.
+    `only_listed`: buy no product that does not list what the item needs. `cost_of_an_order` (money) and
+    `holding_per_year` (share of the price) are for the economic quantity; 0: not shown.
     """
 
     service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95

@@ -5,8 +5,8 @@ designation: `75W90` is `SAE 75W-90`. The answer is `listed`, `different` (the p
 same family) or `not stated`, never more: a product record cannot say that an oil suits a machine, and a
 grade is never inferred from a viscosity figure. The maker of the vehicle decides.
 
-`GL-4/GL-5` lists both. GL-4 and GL-5 are different designations, not a better and a lesser one (API 1560): a GL-5 oil may
-attack the yellow metal of synchronisers, so whatever concerns both carries a caution.
+`GL-4/GL-5` lists both. GL-4 and GL-5 are different designations, not a better and a lesser one (API 1560): a GL-5 oil
+may attack the yellow metal of synchronisers, so whatever concerns both carries a caution.
 """
 
 import re

@@ -20,8 +20,8 @@ import duckdb
 from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.mail import Envelope, Letter, message, week_letter
-from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.fewer_products import FEWER_PRODUCTS
+from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.order_letters import HEADER, supplier_files
 from fleetreport.order_page import order_page
 from fleetreport.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED

@@ -34,9 +34,7 @@ def value_of(terms: Sum, values: Sequence[int]) -> int:
     return sum(factor * values[at] for at, factor in terms.items())
 
 
-def best_whole_numbers(
-    bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aims: Sequence[Sum]
-) -> list[int] | None:
+def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aims: Sequence[Sum]) -> list[int] | None:
     """Values within `bounds` (least, most) that obey `rows` and make each of `aims` least in turn.
 
     None where no values obey. Raises OverflowError for numbers too large to be solved exactly, ArithmeticError where
@@ -72,7 +70,7 @@ def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> 
     most = [np.inf if row.most is None else row.most for row in rows]
     found = milp(
         cost,
-        integrality=np.ones(len(bounds)),
+        integrality=np.ones(len(bounds), dtype=np.int8),
         bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
         constraints=LinearConstraint(matrix.tocsc(), np.array(least), np.array(most)),
         options={"mip_rel_gap": 0},

@@ -146,7 +146,8 @@ ENGLISH: Catalogue = {
     "order.no_supplier": "No supplier named",
     "order.chart_title": "Litres expected, by fluid and ISO week",
     "order.chart_said": "{name}: {total} litres over {weeks} weeks, most in {week} ({most}).",
-    "order.synchronisers": "GL-4 and GL-5 are different designations, not a lesser and a better one. A GL-5 oil may attack "
+    "order.synchronisers": "GL-4 and GL-5 are different designations, not a lesser and a better one. A GL-5 oil "
+    "may attack "
     "the yellow metal of synchronisers: in a synchronised gearbox or transfer case use only what its maker names.",
     "order.letter_title": "Order of {fleet}, {day}",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
@@ -193,14 +194,16 @@ ORDER_CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "A list is not an approval.",
         (
-            "Listed, different and not stated compare texts of product records with texts of your stock list. Whether an oil "
+            "Listed, different and not stated compare texts of product records with texts of your stock list. "
+            "Whether an oil "
             "or a part may be used, and what a warranty asks for, the vehicle's maker decides: ask before you change."
         ),
     ),
     (
         "The shelf is as good as its counts.",
         (
-            "Stock is the last count less what the histories say was used since; what is delivered, lent or spilt is not "
+            "Stock is the last count less what the histories say was used since; what is delivered, lent or "
+            "spilt is not "
             "known until the next count. A safety stock makes running out unlikely, not impossible."
         ),
     ),
@@ -211,7 +214,8 @@ WASTE_CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "filter",
         (
-            "Oil filters: hot-drain by gravity (puncture, crush or take apart) and catch the oil before they are stored or "
+            "Oil filters: hot-drain by gravity (puncture, crush or take apart) and catch the oil before they "
+            "are stored or "
             "handed over (US 40 CFR 261.4(b)(13), for filters that are not terne-plated). Keep in a closed, labelled "
             "container. Oil and filter may scald: gloves and eye protection. Local rules decide."
         ),
@@ -219,20 +223,23 @@ WASTE_CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "oil",
         (
-            'Tanks and containers in good condition, not leaking, closed, marked "Used Oil", fill pipes too (US 40 CFR 279.22). '
+            'Tanks and containers in good condition, not leaking, closed, marked "Used Oil", fill pipes too (US '
+            "40 CFR 279.22). "
             "Mix with nothing else: not with coolant, fuel, brake fluid or solvents. Local rules decide."
         ),
     ),
     (
         "coolant",
         (
-            "Poisonous, and tastes sweet: closed, labelled container, out of reach of people and animals; never into a drain "
+            "Poisonous, and tastes sweet: closed, labelled container, out of reach of people and animals; never "
+            "into a drain "
             "or onto the ground, never into used oil. Local rules decide."
         ),
     ),
     (
         "brake fluid",
-        "Closed, labelled container of its own; never into used oil. It harms eyes, skin and paint. Local rules decide.",
+        "Closed, labelled container of its own; never into used oil. It harms eyes, skin and paint. Local rules "
+        "decide.",
     ),
     (
         "batter",

@@ -7,6 +7,7 @@
 --          quantity   expected, in the item's unit
 --          lacking    of it, in the item's unit
 --          arrives_on the day on which what is ordered today is there
+--          is_urgent  its day lies before what is ordered next time can be there
 
 with in_turn as (
     select o.*, u.used - u.planned
@@ -17,7 +18,8 @@ with in_turn as (
 
 select t.vehicle_id, t.task, t.occurrence_no, t.item, t.on_day, t.quantity,
     least(t.quantity, t.used - s.on_hand - i.on_order)::decimal(18, 3) as lacking,
-    (as_of + i.lead_time_days)::date as arrives_on
+    (as_of + i.lead_time_days)::date as arrives_on,
+    t.on_day <= as_of + i.lead_time_days + review_days as is_urgent
 from in_turn t
 join stock_now s using (item)
 join items i using (item), run

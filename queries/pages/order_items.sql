@@ -12,7 +12,7 @@
 --          bought, surplus, short   in the unit; null: nothing is to be ordered
 --          cost, cost_one_size, cost_listed   money
 --          is_listed, is_outlasted, is_unproven
---          works_lacking   planned work up to the horizon that would lack it
+--          works_lacking   planned work that would lack it before what is ordered next time can be there
 --          first_lacking_on   the day of the first
 --          method          of the forecast of unplanned use; null: there was none
 --          demand_class    smooth | intermittent | erratic | lumpy
@@ -22,7 +22,7 @@
 --          economic_quantity
 
 with lacking as (
-    select item, count(*) as works, min(on_day) as first_on from work_without_items, run where on_day <= horizon_until group by all
+    select item, count(*) as works, min(on_day) as first_on from work_without_items where is_urgent group by all
 )
 
 select n.item, coalesce(n.title, n.item) as title, n.unit, n.needed, n.planned, n.unplanned, n.safety, n.on_hand, n.on_order,

@@ -10,7 +10,7 @@
 --          packs
 --          cost            money for the order
 --          cost_one_size   the same items with one pack size each; null: for one of them no single size suffices
---          works_lacking   planned work up to the horizon that would lack an item if nothing were bought
+--          works_lacking   planned work that would lack an item before what is ordered next time can be there
 --          first_lacking_on   the day of the first; null: none
 
 with bought as (
@@ -27,8 +27,8 @@ by_item as (
 
 lacking as (
     select count(distinct (vehicle_id, task, occurrence_no)) as works, min(on_day) as first_on
-    from work_without_items, run
-    where on_day <= horizon_until
+    from work_without_items
+    where is_urgent
 )
 
 select service_level, review_days, (select count(*) from items_needed) as items, i.items_ordered, i.items_short,

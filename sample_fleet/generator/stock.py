@@ -119,7 +119,7 @@ Fernhay Parts | parts@fernhay.example | OWW |
 # item | counted_on | counted
 STOCK_TAKES = """
 engine_oil_light | 2026-11-16 | 31.5
-engine_oil_light | 2026-11-23 | 24
+engine_oil_light | 2026-11-23 | 22
 hydraulic_oil | 2026-11-23 | 71
 grease | 2026-11-20 | 19
 wiper_pair | 2026-11-23 | 9
