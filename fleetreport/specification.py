@@ -70,12 +70,14 @@ def family(plain: str) -> str | None:
 
 
 def compare(needs: str | None, meets: str | None) -> list[Verdict]:
-    """A verdict for each token of `needs`, in its order, against all tokens of `meets`."""
+    """A verdict for each different token of `needs`, in their order, against all tokens of `meets`."""
     said = [(token, alternatives(token)) for token in tokens(meets)]
     every = set().union(*(plain for _, plain in said)) if said else set()
     verdicts = []
+    different: dict[str, str] = {}
     for token in tokens(needs):
-        wanted = evened(token)
+        different.setdefault(evened(token), token)
+    for wanted, token in different.items():
         of_family = family(wanted)
         beside = tuple(written for written, plain in said if of_family and any(family(p) == of_family for p in plain))
         verdict = LISTED if wanted in every else DIFFERENT if beside else NOT_STATED

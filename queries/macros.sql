@@ -141,12 +141,12 @@ create or replace temp macro naive_scale(series, season) as
 
 -- The chance that what is expected on `due` comes by a day: straight lines through the early edge of its band (1 in 10), the
 -- expected day (1 in 2) and the late edge (9 in 10), carried on to 0 and 1. Without a width on a side it comes on its day.
-create or replace temp macro chance_by(day, due, days_early, days_late) as case
+create or replace temp macro chance_by(day, due, days_early, days_late) as round(case
     when day < due then case
         when days_early > 0 then greatest(0, 0.5 - 0.4 * (due - day) / days_early) else 0 end
     when days_late > 0 then least(1, 0.5 + 0.4 * (day - due) / days_late)
     else 1
-end::double;
+end::double, 9);
 
 -- Litres in an amount of a unit of volume; NULL for any other unit. A quart, pint or gallon is the U.S. liquid one unless it says
 -- `imp` (NIST SP 811, B.8, from 1 U.S. gal = 231 cubic inches; 1 imp gal = 4.54609 L).
