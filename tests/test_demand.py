@@ -20,7 +20,8 @@ from fleetreport.demand import (
     teunter_syntetos_babai,
 )
 
-# Monthly lubricant sales of an oil company: `productC` of Hyndman & Athanasopoulos, Forecasting: Principles and Practice, 2nd ed.
+# Monthly lubricant sales of an oil company: `productC` of Hyndman & Athanasopoulos, Forecasting: Principles and
+# Practice, 2nd ed.
 PRODUCT_C = [
     0,
     2,
@@ -122,8 +123,8 @@ def test_textbook_values_of_stock() -> None:
 
 
 def test_further_published_values_of_stock() -> None:
-    """EOQ 400 (encyclopaedia example, from memory); newsvendor 38.68 (calcfxc.com); Poisson newsvendor, mean 10, ratio 4/5:
-    13 (stockpyl 1.0.2); random lead time 191.84 with z 1.645."""
+    """EOQ 400 (encyclopaedia, from memory); newsvendor 38.68 (calcfxc.com); Poisson newsvendor, mean 10, ratio 4/5: 13
+    (stockpyl 1.0.2); random lead time 191.84 with z 1.645."""
     assert economic_quantity(10_000, 40, 5) == 400
     assert base_stock([], 50, 20**2, 2 / 7, whole=False) == pytest.approx(38.68, abs=5e-3)
     assert base_stock([], 10, 10, 4 / 5, whole=True) == 13
@@ -140,7 +141,7 @@ def test_poisson_base_stock() -> None:
 
 
 def test_lumps_are_counted_exactly() -> None:
-    """Ten pieces needed with a chance of 0.4 each are a binomial count: tables give P(X <= 6) = 0.9452, P(X <= 7) = 0.9877."""
+    """Ten pieces needed with a chance of 0.4 each: binomial tables give P(X <= 6) = 0.9452, P(X <= 7) = 0.9877."""
     lumps = [Lump(1, 0.4)] * 10
     assert sum(comb(10, n) * 0.4**n * 0.6 ** (10 - n) for n in range(7)) == pytest.approx(0.9452, abs=5e-5)
     assert base_stock(lumps, 0, 0, 0.95, whole=True) == 7

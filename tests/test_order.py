@@ -1,4 +1,4 @@
-"""The order as a whole: small fleets worked out by hand, hostile suppliers, letters, and sums that a spreadsheet finds too."""
+"""The order as a whole: small fleets by hand, hostile suppliers, letters, sums that a spreadsheet finds too."""
 
 import csv
 import re
@@ -85,7 +85,7 @@ def test_the_contracts_sum_for_a_fleet_of_two(small: Path, tmp_path: Path) -> No
     }
     order = [(r["item"], r["pack"], r["count"], Decimal(r["cost"]), r["supplier"]) for r in found["order"]]
     assert order == [
-        ("crush", "bag", "1", Decimal("3.90"), "=West"), ("engine", "can", "1", 12, "=West"), ("pads", "set", "2", 80, ""),
+        ("crush", "bag", "1", Decimal("3.90"), "=West"), ("engine", "can", "1", 12, "=West"), ("pads", "set", "2", 80, ""),  # noqa: E501
     ]  # fmt: skip
     assert {r["item"]: r["runs_out_on"] for r in found["items_needed"]} == {
         "engine": "2026-12-01", "crush": "2026-12-01", "fill": "", "pads": "2026-11-25",
@@ -113,7 +113,7 @@ def test_stock_falls_as_history_uses_it_and_a_stock_take_corrects_it(write_fleet
     fleet = write_fleet(
         vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS,
         items="item,unit,on_hand,counted_on\nengine,L,20,2026-10-01\n",
-        history="vehicle_id,done_on,kind,item,quantity\nV1,2026-10-02,top_up,engine,1.5\nV1,2026-11-20,top_up,engine,0.5\n",
+        history="vehicle_id,done_on,kind,item,quantity\nV1,2026-10-02,top_up,engine,1.5\nV1,2026-11-20,top_up,engine,0.5\n",  # noqa: E501
         stock_takes="item,counted_on,counted\nengine,2026-11-10,12\n",
     )  # fmt: skip
     stock = {}
@@ -170,7 +170,7 @@ def test_a_letter_cannot_be_broken_and_a_list_holds_no_formula(write_fleet: Writ
     fleet = write_fleet(
         vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS,
         items='item,title,unit,needs\nengine,"=1+1 ""oil""",L,A;B\ncrush,<b>nut</b>,piece,\n',
-        packs='item,pack,size,price,supplier,product\nengine,"can\n\nSubject: x",5,12,"S\nBcc: y",@SUM(1)\ncrush,a,1,1,"S\nBcc: y",\n',
+        packs='item,pack,size,price,supplier,product\nengine,"can\n\nSubject: x",5,12,"S\nBcc: y",@SUM(1)\ncrush,a,1,1,"S\nBcc: y",\n',  # noqa: E501
         suppliers='supplier,email,account\n"S\nBcc: y",s@example.org,7\n',
     )  # fmt: skip
     make_week(fleet, AS_OF, tmp_path / "out")
@@ -239,7 +239,7 @@ def test_the_fewest_products_are_fewer_and_each_lists_what_its_fluids_need(full_
 @pytest.mark.parametrize(
     ("stream", "said"),
     [
-        ("used oil", "279.22"), ("Used Filters", "261.4(b)(13)"), ("oil filters", "261.4(b)(13)"), ("used coolant", "drain"),
+        ("used oil", "279.22"), ("Used Filters", "261.4(b)(13)"), ("oil filters", "261.4(b)(13)"), ("used coolant", "drain"),  # noqa: E501
         ("oily rags", "ignite"), ("used brake fluid", "never into used oil"), ("tyres", "Local rules decide"),
     ],
 )  # fmt: skip

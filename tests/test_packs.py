@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from fleetreport.packs import Offer, Wanted, cheapest_packs, one_pack_size
 
-# Packs of 1, 5, 20, 60 and 208 L and eight needs, on which a dynamic programme, SciPy's HiGHS, PuLP 3.3.2 with CBC and OR-Tools
-# 9.15 CP-SAT gave the same cost (cents), run beforehand and frozen here.
+# Packs of 1, 5, 20, 60 and 208 L and eight needs, on which a dynamic programme, SciPy's HiGHS, PuLP 3.3.2 with CBC and
+# OR-Tools 9.15 CP-SAT gave the same cost (cents), run beforehand and frozen here.
 OIL = tuple(
     Offer("S", f"{size} L", Decimal(size), Decimal(cents) / 100)
     for size, cents in ((1, 450), (5, 1890), (20, 6900), (60, 18900), (208, 59900))

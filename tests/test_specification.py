@@ -4,7 +4,7 @@ import pytest
 
 from fleetreport.specification import compare, evened, lists_all
 
-# KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.
+# KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.  # noqa: E501
 J300 = {"12": (5.0, 7.1), "16": (6.1, 8.2), "20": (6.9, 9.3), "30": (9.3, 12.5), "40": (12.5, 16.3), "50": (16.3, 21.9)}
 J306 = {"80": (8.5, 11.0), "85": (11.0, 13.5), "90": (13.5, 18.5), "110": (18.5, 24.0), "140": (24.0, 32.5)}
 
@@ -61,7 +61,7 @@ def grades(table: dict[str, tuple[float, float]], viscosity: float) -> list[str]
 
 
 def test_no_grade_is_inferred_from_a_viscosity() -> None:
-    """The upper limits are exclusive (16.3 is a 50, 18.5 a 110), and 7.0 fits three grades at once: a figure names no grade."""
+    """The upper limits are exclusive (16.3 is a 50, 18.5 a 110), and 7.0 fits three grades: a figure names no grade."""
     assert grades(J300, 16.3) == ["50"]
     assert grades(J306, 18.5) == ["110"]
     assert grades(J300, 7.0) == ["12", "16", "20"]

@@ -145,7 +145,8 @@ def test_the_command_says_what_it_made_and_is_quiet_otherwise(tmp_path: Path, wr
     done = subprocess.run(call, capture_output=True, text=True, check=True)
     assert done.stdout == (
         "2026-11-25: 1 vehicle in service; 0 tasks overdue, 0 due, 0 not judged; 0 things of the input set aside\n"
-        f"written: {tmp_path / 'out' / 'week.html'}, {tmp_path / 'out' / 'week.xlsx'}, {tmp_path / 'out' / 'data'}\n"
+        f"written: {tmp_path / 'out' / 'week.html'}, {tmp_path / 'out' / 'order.html'}, "
+        f"{tmp_path / 'out' / 'week.xlsx'}, {tmp_path / 'out' / 'data'}\n"
     )
     assert done.stderr == "note: vehicle.csv: this file belongs to no table and was not read\n"
 
