@@ -77,7 +77,7 @@ def week(
         f"{_count(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
         f"{_count(done.set_aside, 'thing')} of the input set aside"
     )
-    typer.echo(f"written: {out / 'week.html'}, {out / 'week.xlsx'}, {out / 'data'}")
+    typer.echo(f"written: {out / 'week.html'}, {out / 'order.html'}, {out / 'week.xlsx'}, {out / 'data'}")
 
 
 @app.command()

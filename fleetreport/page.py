@@ -129,7 +129,7 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     )  # fmt: skip
     written: dict[str, Callable[..., str]] = {
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
-        "per_cent": sentences.per_cent,
+        "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
         "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
     }  # fmt: skip

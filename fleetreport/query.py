@@ -108,6 +108,18 @@ def run_all(
             db.execute(f'create or replace table "{one.table}" as\n{one.sql}')
 
 
+def fill_table(
+    db: duckdb.DuckDBPyConnection, table: str, columns: Mapping[str, str], rows: Sequence[Sequence[Any]]
+) -> None:
+    """Make a step's table: columns by name with their SQL types, and its rows."""
+    shape = ", ".join(f'"{name}" {kind}' for name, kind in columns.items())
+    db.execute(f'create or replace table "{table}" ({shape})')
+    if rows:
+        by_column = [list(values) for values in zip(*rows, strict=True)]
+        listed = ", ".join(f"unnest(?::{kind}[])" for kind in columns.values())
+        db.execute(f'insert into "{table}" select {listed}', by_column)
+
+
 def read_query(db: duckdb.DuckDBPyConnection, path: Path) -> Query:
     """Split one file into what its header promises and the SELECT below it.
 

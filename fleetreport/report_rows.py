@@ -270,8 +270,8 @@ class BacktestRow(NamedTuple):
 
 Row = TypeVar("Row", bound=NamedTuple)
 
-# `class` is the column's name in the contract and a word Python keeps for itself.
-COLUMN_OF_FIELD = {"vehicle_class": "class"}
+# `class` and `count` are columns of the contract, and words Python keeps for itself or for every tuple.
+COLUMN_OF_FIELD = {"vehicle_class": "class", "pack_count": "count"}
 
 
 def columns_of(row_type: type[Row]) -> tuple[str, ...]:

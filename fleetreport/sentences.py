@@ -17,6 +17,10 @@ from fleetreport.report_rows import DueRow
 from fleetreport.words import ENGLISH, Catalogue, plural_form
 
 METERS = ("distance", "hours")
+# Currencies of ISO 4217 whose minor unit is not a hundredth.
+CURRENCY_DECIMALS = dict.fromkeys(
+    ["BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND", "VUV", "XAF", "XOF", "XPF"], 0
+) | (dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3))
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
 
 
@@ -267,3 +271,21 @@ def day_range(early: date, late: date, words: Catalogue = ENGLISH) -> str:
     if early.year == late.year:
         first = words["date_this_year"].format(day=early.day, month=month)
     return words["date_range"].format(early=first, late=day(late, words))
+
+
+def amount(value: Decimal | float, words: Catalogue = ENGLISH, unit: str = "") -> str:
+    """`103.5 L`, `4`: at most two decimals, none where they would be noughts; a little is not nothing (`<0.01`)."""
+    exact = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
+    shown = number(exact, words, 2).rstrip("0").rstrip(words["decimal"]) or "0"
+    if exact > 0 and shown == "0":
+        shown = words["less_than"].format(number=number(Decimal("0.01"), words, 2))
+    return words["quantity"].format(number=shown, unit=unit) if unit else shown
+
+
+def money(value: Decimal, words: Catalogue = ENGLISH, currency: str = "") -> str:
+    """`1,186.00 EUR` with the currency's own decimals (ISO 4217), more where a price has them; `XXX` is no currency."""
+    places = CURRENCY_DECIMALS.get(currency, 2)
+    exact = Decimal(value).normalize()
+    finer = -int(exact.as_tuple().exponent) if isinstance(exact.as_tuple().exponent, int) else 0
+    shown = number(value, words, max(places, min(finer, 4)))
+    return shown if currency in ("", "XXX") else words["quantity"].format(number=shown, unit=currency)

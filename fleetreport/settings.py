@@ -94,10 +94,17 @@ class Money(Section):
 
 
 class Stock(Section):
-    """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next."""
+    """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next.
+
+    `only_listed`: buy no product that does not list what the item needs. `cost_of_an_order` (money) and
+    `holding_per_year` (share of the price) are for the economic quantity; 0: not shown.
+    """
 
     service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95
     review_days: Annotated[int, Field(ge=1, le=366)] = 7
+    only_listed: bool = False
+    cost_of_an_order: Annotated[float, Field(ge=0, le=1_000_000)] = 0
+    holding_per_year: Annotated[float, Field(ge=0, le=10)] = 0
 
 
 class Smtp(Section):

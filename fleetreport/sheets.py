@@ -41,7 +41,14 @@ LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\n")
 
 # `percent` and `per_cent` figures are per cent already, so their sign is text.
-FORMATS = {"date": "yyyy\\-mm\\-dd", "count": "#,##0_)", "number": "#,##0.0", "percent": '0.0" %"'}
+FORMATS = {
+    "date": "yyyy\\-mm\\-dd",
+    "count": "#,##0_)",
+    "number": "#,##0.0",
+    "amount": "#,##0.00#",
+    "money": "#,##0.00",
+    "percent": '0.0" %"',
+}
 UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{} a day"'}
 MARKED = {"overdue": '"\u25c6 "@', "due": '"\u25d0 "@', "upcoming": '"\u25cb "@', "unknown": '"? "@'}
 SIGNALS = {"overdue": ("9C2A0B", "F8E3DA"), "due": ("17497C", "DFEAF5")}  # ink, ground
@@ -52,8 +59,9 @@ HAIRLINE = Border(bottom=Side(style="hair", color="7D796F"))
 class Column(NamedTuple):
     """One column: its heading, the kind of value, and its width in characters.
 
-    Kinds: text, long (text that wraps), status, date, count, number (one decimal), percent, distance, hours,
-    and rate (a quantity a day). A distance, an hours figure or a rate is handed over with its unit.
+    Kinds: text, long (text that wraps), status, date, count, number (one decimal), amount (two or three), money,
+    percent, distance, hours, and rate (a quantity a day). A distance, an hours figure or a rate is handed over with
+    its unit.
     """
 
     heading: str
@@ -66,6 +74,12 @@ class Quantity(NamedTuple):
 
     amount: Decimal | float | None
     unit: str
+
+
+class Formula(NamedTuple):
+    """A formula of our own making, never one from the input; what it gives is shown as its column's kind."""
+
+    text: str
 
 
 class Look(NamedTuple):
@@ -124,7 +138,7 @@ class Sheet:
         held, look = cell_content(kind, value)
         cell: Any = WriteOnlyCell(self.ws)
         cell.value = held
-        if isinstance(held, str):
+        if isinstance(held, str) and not isinstance(value, Formula):
             cell.data_type = "s"  # after the value: openpyxl would take `=1+1` for a formula, `#N/A` for an error
         if look not in self.looks:
             self.looks[look] = _style_of(self.ws, look)
@@ -177,6 +191,8 @@ class Sheet:
 def cell_content(kind: str, value: object) -> tuple[str | date | Decimal | float | None, Look]:
     """What a cell of a column of this kind holds for `value`, and its look. None gives a blank cell."""
     form = FORMATS.get(kind, "General")
+    if isinstance(value, Formula):
+        return value.text, Look(form)
     if isinstance(value, Quantity):
         # A quotation mark would end the unit in the format.
         form = UNIT_FORMATS[kind].format(value.unit.replace('"', ""))

@@ -185,6 +185,9 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "months_ahead": ("INTEGER", settings.money.months_ahead),
         "service_level": ("DECIMAL(9,6)", settings.stock.service_level),
         "review_days": ("INTEGER", settings.stock.review_days),
+        "only_listed": ("BOOLEAN", settings.stock.only_listed),
+        "cost_of_an_order": ("DOUBLE", settings.stock.cost_of_an_order),
+        "holding_per_year": ("DOUBLE", settings.stock.holding_per_year),
         "plan_until": ("DATE", _plan_until(db, settings, as_of)),
     }
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())

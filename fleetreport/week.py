@@ -8,7 +8,7 @@ one is ever seen.
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date
 from itertools import count
@@ -17,10 +17,15 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.fewer_products import FEWER_PRODUCTS
 from fleetreport.loading import keep, stage
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
+from fleetreport.order_letters import HEADER, supplier_files
+from fleetreport.order_page import order_page
+from fleetreport.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
@@ -32,8 +37,11 @@ from fleetreport.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCH
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
-PUBLISHED = ("due", "on_time", "loads", "quarantine", "unmatched")
-STEPS = (LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS)
+PUBLISHED = ("due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched")
+STEPS = (
+    LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
+    UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS,
+)  # fmt: skip
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
 
@@ -74,7 +82,7 @@ def make_week(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 2
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 3
     done = count()
 
     def tick(what: str) -> None:
@@ -126,7 +134,9 @@ def publish(
     # Tables and letters of an earlier run must not stand beside those of this one.
     outdated = [] if parquet else [f"data/{table}.parquet" for table in PUBLISHED]
     outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
-    with put_in_place(out, outdated) as aside:
+    orders = supplier_files(db)
+    with put_in_place(out, [*outdated, *_orders_of_before(out, orders)]) as aside:
+        (aside / "orders").mkdir()
         for table in PUBLISHED:
             tick(f"{table}.csv")
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
@@ -134,6 +144,10 @@ def publish(
                 write_table(db, table, aside / "data" / f"{table}.parquet", "format parquet")
         tick("week.html")
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
+        tick("order.html")
+        (aside / "order.html").write_text(order_page(db), encoding="utf-8", newline="\n")
+        for name, text in orders.items():
+            (aside / "orders" / name).write_text(text, encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
         if settings.mail.get("week"):
@@ -170,6 +184,19 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     finally:
         if aside:
             shutil.rmtree(aside, ignore_errors=True)
+
+
+def _orders_of_before(out: Path, orders: Collection[str]) -> list[str]:
+    """The lists and letters of an earlier order to suppliers that get none now, known by our heading of the list.
+
+    Sent again by mistake they would be bought again.
+    """
+    old = []
+    for path in sorted((out / "orders").glob("*.csv")):
+        with suppress(OSError), path.open(encoding="utf-8", errors="replace") as file:
+            if path.name not in orders and file.readline(2 * len(HEADER)).rstrip("\n") == HEADER:
+                old += [f"orders/{path.name}", f"orders/{path.stem}.txt"]
+    return old
 
 
 def _clear_away_old(out: Path) -> None:

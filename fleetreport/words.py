@@ -16,6 +16,7 @@ ENGLISH: Catalogue = {
     "thousands": ",",
     "decimal": ".",
     "quantity": "{number}\u00a0{unit}",
+    "less_than": "<{number}",
     "a_day": "{quantity} a day",
     "per_cent": "{number}\u00a0%",
     "date": "{day}\u00a0{month}\u00a0{year}",
@@ -148,6 +149,23 @@ ENGLISH: Catalogue = {
     "backtest.error_ratio": "Error as a share of the distance run (less is better)",
     "backtest.in_band": "Inside the 80\u00a0% band",
     "backtest.nothing_ran": "not known",
+    # The order.
+    "method.recent_mean": "mean of the last 24 weeks",
+    "method.long_mean": "mean of all periods",
+    "method.smoothed_mean": "exponential smoothing",
+    "method.croston": "Croston",
+    "method.syntetos_boylan": "Croston, corrected (Syntetos-Boylan)",
+    "method.teunter_syntetos_babai": "Teunter-Syntetos-Babai",
+    "verdict.listed": "listed",
+    "verdict.different": "different",
+    "verdict.not stated": "not stated",
+    "order.no_supplier": "No supplier named",
+    "order.chart_title": "Litres expected, by fluid and ISO week",
+    "order.chart_said": "{name}: {total} litres over {weeks} weeks, most in {week} ({most}).",
+    "order.synchronisers": "GL-4 and GL-5 are different designations, not a lesser and a better one. A GL-5 oil "
+    "may attack "
+    "the yellow metal of synchronisers: in a synchronised gearbox or transfer case use only what its maker names.",
+    "order.letter_title": "Order of {fleet}, {day}",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
     "{in_band}\u00a0% inside the band.",
 }
@@ -187,6 +205,78 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
         ),
     ),
 )
+
+ORDER_CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "A list is not an approval.",
+        (
+            "Listed, different and not stated compare texts of product records with texts of your stock list. "
+            "Whether an oil "
+            "or a part may be used, and what a warranty asks for, the vehicle's maker decides: ask before you change."
+        ),
+    ),
+    (
+        "The shelf is as good as its counts.",
+        (
+            "Stock is the last count less what the histories say was used since; what is delivered, lent or "
+            "spilt is not "
+            "known until the next count. A safety stock makes running out unlikely, not impossible."
+        ),
+    ),
+)
+
+# What the handling of a waste stream asks for: the words by which a stream is known, and the caution.
+WASTE_CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "filter",
+        (
+            "Oil filters: hot-drain by gravity (puncture, crush or take apart) and catch the oil before they "
+            "are stored or "
+            "handed over (US 40 CFR 261.4(b)(13), for filters that are not terne-plated). Keep in a closed, labelled "
+            "container. Oil and filter may scald: gloves and eye protection. Local rules decide."
+        ),
+    ),
+    (
+        "oil",
+        (
+            'Tanks and containers in good condition, not leaking, closed, marked "Used Oil", fill pipes too (US '
+            "40 CFR 279.22). "
+            "Mix with nothing else: not with coolant, fuel, brake fluid or solvents. Local rules decide."
+        ),
+    ),
+    (
+        "coolant",
+        (
+            "Poisonous, and tastes sweet: closed, labelled container, out of reach of people and animals; never "
+            "into a drain "
+            "or onto the ground, never into used oil. Local rules decide."
+        ),
+    ),
+    (
+        "brake fluid",
+        "Closed, labelled container of its own; never into used oil. It harms eyes, skin and paint. Local rules "
+        "decide.",
+    ),
+    (
+        "batter",
+        "Upright, terminals covered, away from sparks; acid burns. To a licensed taker. Local rules decide.",
+    ),
+    (
+        "rag",
+        "Oily rags can ignite by themselves: closed metal container, emptied often. Local rules decide.",
+    ),
+)
+WASTE_IN_GENERAL = "Closed, labelled container, kept apart from other waste. Local rules decide."
+
+
+def waste_caution(stream: str) -> str:
+    """The handling caution for a waste stream, by the words in its name; the general one where none is known."""
+    named = stream.casefold()
+    # Oily rags and used brake fluid are no used oil; a filter stays one whatever it held.
+    for word in ("filter", "rag", "brake fluid", "coolant", "batter", "oil"):
+        if word in named:
+            return dict(WASTE_CAUTIONS)[word]
+    return WASTE_IN_GENERAL
 
 
 def plural_form(count: int) -> str:

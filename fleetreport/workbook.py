@@ -1,10 +1,11 @@
 """The week's workbook: the page's tables in full, to sort, filter and print.
 
 `write_workbook` makes a cover (whose week, what each sheet holds, the cautions) and a sheet for each table:
-what is due with its sentence, all tasks, what could not be judged, what was set aside, the files read, and
-how much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
+what is due with its sentence, all tasks, what to order, what could not be judged, what was set aside, the files
+read, and how much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
 
-Knows nothing of how a figure is worked out, and writes no formulas: every cell is a value of the database.
+Knows nothing of how a figure is worked out. Every cell is a value of the database, apart from the sums of
+the order, which are formulas (`order_sheets.py`).
 """
 
 from collections.abc import Iterable, Iterator
@@ -17,6 +18,14 @@ import duckdb
 from openpyxl import Workbook
 
 from fleetreport.cover import write_cover
+from fleetreport.order_sheets import (
+    NEEDED_COLUMNS,
+    ORDER_COLUMNS,
+    TOTAL_COLUMNS,
+    needed_rows,
+    order_rows,
+    total_rows,
+)
 from fleetreport.report_rows import (
     ROWS_AT_ONCE,
     DueRow,
@@ -113,9 +122,10 @@ def write_workbook(
 ) -> None:
     """Write the workbook to `path`. The same tables give the same bytes.
 
-    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads and on_time; a sheet
-    that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a missing table or column,
-    ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be written.
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time, order_offers
+    and order_items; a sheet that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a
+    missing table or column, ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be
+    written.
     """
     week = read_week(db)
     book = Workbook(write_only=True)
@@ -143,6 +153,12 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                _due_rows(db, words), _count(db, "due_list"), printed=7),
         Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db,
         "due")),
+        Listed("Order", "A pack on offer of an item to be ordered: change a count and see the cost", ORDER_COLUMNS,
+               order_rows(db), _count(db, "order_offers"), printed=11),
+        Listed("Order totals", "A supplier, and the sums of its order", TOTAL_COLUMNS, total_rows(db),
+               _count(db, "(select distinct supplier from order_offers)") + 1),
+        Listed("Items needed", "An item: what is needed, what is there, what to order", NEEDED_COLUMNS, needed_rows(db),
+               _count(db, "order_items")),
         Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
                _not_judged_rows(db, words), _count(db, "not_judged")),
         Listed("Meters to read", "A meter not read lately on which due dates hang, the worst first",
@@ -159,7 +175,8 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
 
 
 def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
-    return int(db.execute(f"select count(*) from {identifier(table)}").fetchall()[0][0])
+    source = table if table.startswith("(") else identifier(table)
+    return int(db.execute(f"select count(*) from {source}").fetchall()[0][0])
 
 
 def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:

@@ -138,3 +138,29 @@ create or replace temp macro pinball_loss(quantile, actual, forecast) as
 -- 2006; FPP3 5.8). NULL where the series is not longer than that.
 create or replace temp macro naive_scale(series, season) as
     list_avg(list_transform(series[season + 1:], lambda later, i: abs(later - series[i])));
+
+-- The chance that what is expected on `due` comes by a day: straight lines through the early edge of its band (1 in 10), the
+-- expected day (1 in 2) and the late edge (9 in 10), carried on to 0 and 1. Without a width on a side it comes on its day.
+create or replace temp macro chance_by(day, due, days_early, days_late) as round(case
+    when day < due then case
+        when days_early > 0 then greatest(0, 0.5 - 0.4 * (due - day) / days_early) else 0 end
+    when days_late > 0 then least(1, 0.5 + 0.4 * (day - due) / days_late)
+    else 1
+end::double, 9);
+
+-- Litres in an amount of a unit of volume; NULL for any other unit. A quart, pint or gallon is the U.S. liquid one unless it says
+-- `imp` (NIST SP 811, B.8, from 1 U.S. gal = 231 cubic inches; 1 imp gal = 4.54609 L).
+create or replace temp macro litres(amount, unit) as (amount::decimal(28, 7) * case
+    when lower(trim(unit)) in ('l', 'lt', 'ltr', 'litre', 'litres', 'liter', 'liters') then 1.000000000
+    when lower(trim(unit)) in ('ml', 'millilitre', 'milliliter') then 0.001000000
+    when lower(trim(unit)) in ('gal', 'us gal', 'gallon', 'gallons') then 3.785411784
+    when lower(trim(unit)) in ('qt', 'us qt', 'quart', 'quarts') then 0.946352946
+    when lower(trim(unit)) in ('pt', 'us pt', 'pint', 'pints') then 0.473176473
+    when lower(trim(unit)) = 'imp gal' then 4.546090000
+    when lower(trim(unit)) = 'imp qt' then 1.136522500
+    when lower(trim(unit)) = 'imp pt' then 0.568261250
+end)::decimal(28, 7);
+
+-- A unit in which amounts are measured and need not be whole; every other one counts pieces.
+create or replace temp macro is_measured(unit) as
+    litres(1, unit) is not null or lower(trim(unit)) in ('kg', 'g', 'lb', 'oz', 'm', 'metre', 'meter', 'cm', 'mm', 'ft', 'in');

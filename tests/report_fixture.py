@@ -58,6 +58,18 @@ TABLES = {
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
         rows_quarantined integer, columns_ignored varchar""",
     "notes": "turn integer, note varchar",
+    "order_offers": """
+        item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
+        size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint, to_order decimal(18,3)""",
+    "order_items": """
+        item varchar, title varchar, unit varchar, needed decimal(18,3), planned decimal(18,3), unplanned decimal(18,3),
+        safety decimal(18,3), on_hand decimal(18,3), on_order decimal(18,3), to_order decimal(18,3), until date,
+        lead_time_days integer, arrives_on date, counted_on date, used_since decimal(18,3), is_overdrawn boolean,
+        runs_out_on date, bought decimal(18,3), surplus decimal(18,3), short decimal(18,3), cost decimal(18,4),
+        cost_one_size decimal(18,4), cost_listed decimal(18,4), is_listed boolean, is_outlasted boolean,
+        is_unproven boolean, works_lacking bigint, first_lacking_on date, method varchar, demand_class varchar,
+        per_period double, error double, bar_error double, with_use integer, periods integer,
+        economic_quantity decimal(18,1)""",
     "on_time": """
         class varchar, month varchar, done integer, on_time integer, on_time_pct decimal(5,1)""",
     "due": """
@@ -102,6 +114,24 @@ PLAN = (
 )  # fmt: skip
 
 
+def _order_item(number: int) -> dict[str, object]:
+    needed, safety, on_hand = Decimal(12 + number), Decimal(2), Decimal(number)
+    return {
+        "item": f"oil_{number}", "title": f"Oil {number}", "unit": "L", "needed": needed, "planned": needed,
+        "unplanned": Decimal(0), "safety": safety, "on_hand": on_hand, "on_order": Decimal(0),
+        "to_order": needed + safety - on_hand, "until": AS_OF + timedelta(14), "lead_time_days": 7,
+        "arrives_on": AS_OF + timedelta(7), "used_since": Decimal(0), "is_overdrawn": False, "works_lacking": 0,
+    }  # fmt: skip
+
+
+def _order_offer(number: int) -> dict[str, object]:
+    return {
+        "item": f"oil_{number}", "title": f"Oil {number}", "supplier": f"Supplier {number % 2}", "pack": "can_5L",
+        "min_count": 1, "product": f"Product {number}", "size": Decimal(5), "unit": "L", "price": Decimal("18.90"),
+        "count": 3, "to_order": Decimal(14),
+    }  # fmt: skip
+
+
 def report_tables(vehicles: int, unit: str = "km") -> duckdb.DuckDBPyConnection:
     """A database in memory holding every table the reports read, for a fleet of so many vehicles."""
     db = empty_tables()
@@ -112,6 +142,8 @@ def report_tables(vehicles: int, unit: str = "km") -> duckdb.DuckDBPyConnection:
     _insert(db, "stale_meters", [_stale_meter(number) for number in range(0, vehicles, 7) if vehicles > 3])
     _insert(db, "not_judged", [_not_judged(number) for number in range(0, vehicles, 9) if vehicles > 3])
     _fill_record_tables(db, vehicles)
+    _insert(db, "order_items", [_order_item(number) for number in range(min(vehicles, 4))])
+    _insert(db, "order_offers", [_order_offer(number) for number in range(min(vehicles, 4))])
     db.execute(
         """insert into depot_summary
         select depot, count(distinct vehicle_id),

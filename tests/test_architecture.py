@@ -9,11 +9,13 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "wording", "settings", "read", "check", "store", "fingerprint", "fates", "loading",
-    "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
-    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
+    "problem", "sql", "kinds", "tables", "wording", "settings", "read", "check", "store", "fingerprint", "fates",
+    "loading", "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
+    "demand", "demand_steps", "specification", "whole_numbers", "packs", "order_steps", "fewer_products",
+    "report_rows", "order_rows", "words", "sentences", "page", "charts", "order_chart", "order_page", "order_letters",
+    "sheets", "cover", "order_sheets", "workbook", "mail", "send", "week",
     "check_report", "fleet_check", "sums", "explain", "why",
-    "charts", "backtest_page", "backtest", "cli",
+    "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
 

@@ -22,6 +22,8 @@ COLUMNS = {
     "due": "vehicle_id task title status governed_by due_on days_left due_odometer distance_left due_hours hours_left "
     "distance_unit last_done_on last_done_odometer odometer_now odometer_read_on rate_per_day due_on_early due_on_late "
     "late_by_pct",
+    "items_needed": "item title unit needed safety on_hand on_order to_order",
+    "order": "item pack size count price cost supplier",
     "loads": "file table rows_read rows_loaded rows_repeated rows_quarantined",
     "quarantine": "file line table column value reason scope",
     "on_time": "class month done on_time on_time_pct",
@@ -36,9 +38,10 @@ def files_of(folder: Path) -> dict[str, bytes]:
 def test_the_same_call_twice_writes_the_same_bytes(sample_week: Path, tmp_path: Path) -> None:
     make_week(SAMPLE_FLEET, AS_OF, tmp_path / "again", tmp_path / "store.duckdb")
     first, again = files_of(sample_week), files_of(tmp_path / "again")
-    assert sorted(first) == sorted(
-        [*(f"data/{name}.csv" for name in PUBLISHED), "mail/week.eml", "week.html", "week.xlsx"]
-    )
+    orders = [name for name in first if name.startswith("orders/")]
+    pages = ["week.html", "order.html", "week.xlsx", "mail/week.eml"]
+    assert sorted(first) == sorted([*(f"data/{name}.csv" for name in PUBLISHED), *pages, *orders])
+    assert len(orders) == 8
     assert [name for name in first if first[name] != again[name]] == []
 
 
@@ -143,7 +146,8 @@ def test_the_command_says_what_it_made_and_is_quiet_otherwise(tmp_path: Path, wr
     done = subprocess.run(call, capture_output=True, text=True, check=True)
     assert done.stdout == (
         "2026-11-25: 1 vehicle in service; 0 tasks overdue, 0 due, 0 not judged; 0 things of the input set aside\n"
-        f"written: {tmp_path / 'out' / 'week.html'}, {tmp_path / 'out' / 'week.xlsx'}, {tmp_path / 'out' / 'data'}\n"
+        f"written: {tmp_path / 'out' / 'week.html'}, {tmp_path / 'out' / 'order.html'}, "
+        f"{tmp_path / 'out' / 'week.xlsx'}, {tmp_path / 'out' / 'data'}\n"
     )
     assert done.stderr == "note: vehicle.csv: this file belongs to no table and was not read\n"
 

@@ -28,18 +28,12 @@ from fleetreport.words import CAUTIONS
 from fleetreport.workbook import DUE_COLUMNS, write_workbook
 
 SHEETS = [
-    "Cover",
-    "Due",
-    "All tasks",
-    "Not judged",
-    "Meters to read",
-    "Set aside",
-    "Words not read",
-    "Loads",
-    "On time",
-]
+    "Cover", "Due", "All tasks", "Order", "Order totals", "Items needed", "Not judged", "Meters to read", "Set aside",
+    "Words not read", "Loads", "On time",
+]  # fmt: skip
 TABLE_OF_SHEET = {
-    "Due": "due_list", "All tasks": "due", "Not judged": "not_judged", "Meters to read": "stale_meters",
+    "Due": "due_list", "All tasks": "due", "Order": "order_offers", "Items needed": "order_items",
+    "Not judged": "not_judged", "Meters to read": "stale_meters",
     "Set aside": "quarantine", "Words not read": "unmatched", "Loads": "loads", "On time": "on_time",
 }  # fmt: skip
 # The contract's columns of due.csv, in its order.

@@ -46,6 +46,8 @@ CONTRACT_COLUMNS = {
     "vehicle_items": vehicles.VEHICLE_ITEM_COLUMNS,
     "items": stock.ITEM_COLUMNS,
     "packs": stock.PACK_COLUMNS,
+    "suppliers": stock.SUPPLIER_COLUMNS,
+    "stock_takes": stock.STOCK_TAKE_COLUMNS,
     "expiries": EXPIRY_COLUMNS,
 }
 # each hand's own columns, in its own order; `mechanic` is one the contract does not know
@@ -180,8 +182,10 @@ def faultless_sheets() -> list[Sheet]:
         "vehicles": (vehicles.VEHICLE_COLUMNS, vehicles.vehicle_rows()),
         "tasks": (plan.TASK_COLUMNS, plan.TASKS),
         "task_items": (stock.TASK_ITEM_COLUMNS, stock.rows_of(stock.TASK_ITEMS, stock.TASK_ITEM_COLUMNS)),
-        "items": (stock.ITEM_COLUMNS, stock.rows_of(stock.ITEMS, stock.ITEM_COLUMNS)),
-        "packs": (stock.PACK_COLUMNS, stock.rows_of(stock.PACKS, stock.PACK_COLUMNS)),
+        "items": (stock.ITEM_COLUMNS, stock.item_rows()),
+        "packs": (stock.PACK_COLUMNS, stock.pack_rows()),
+        "suppliers": (stock.SUPPLIER_COLUMNS, stock.rows_of(stock.SUPPLIERS, stock.SUPPLIER_COLUMNS)),
+        "stock_takes": (stock.STOCK_TAKE_COLUMNS, stock.rows_of(stock.STOCK_TAKES, stock.STOCK_TAKE_COLUMNS)),
         "vehicle_tasks": (
             vehicles.VEHICLE_TASK_COLUMNS,
             stock.rows_of(vehicles.VEHICLE_TASKS, vehicles.VEHICLE_TASK_COLUMNS),

@@ -8,51 +8,55 @@ lists a token is part of the invention and says nothing about any real product.
 # ruff: noqa: E501 - a row of a table of data stays on one line
 
 ITEM_COLUMNS = ("item", "title", "unit", "kind", "grade", "needs", "unit_cost", "on_hand", "on_order",
-                "lead_time_days", "used_becomes")
-PACK_COLUMNS = ("item", "pack", "size", "price", "supplier", "product", "grade", "meets", "available")
+                "lead_time_days", "used_becomes", "counted_on", "lead_time_sd_days", "storage_limit")
+PACK_COLUMNS = ("item", "pack", "size", "price", "supplier", "product", "grade", "meets", "available", "min_count",
+                "shelf_life_days")
+SUPPLIER_COLUMNS = ("supplier", "email", "account", "min_order")
+STOCK_TAKE_COLUMNS = ("item", "counted_on", "counted")
+COUNTED_ON = "2026-11-09"  # the day of the stock list; what is used after it is in the histories
 TASK_ITEM_COLUMNS = ("class", "task", "item", "quantity", "chance", "reuses")
 
 # item | title | unit | kind | grade | needs | unit_cost | on_hand | on_order | lead_time_days | used_becomes
 ITEMS = """
 engine_oil_light | Engine oil, light diesel | L | oil | 5W-30 | ACEA C3;SAE 5W-30 | | 46 | 0 | 5 | used oil
-engine_oil_heavy | Engine oil, heavy diesel | L | oil | 15W-40 | API CK-4;SAE 15W-40 | | 160 | 208 | 7 | used oil
+engine_oil_heavy | Engine oil, heavy diesel | L | oil | 15W-40 | API CK-4;SAE 15W-40 | | 190 | 0 | 7 | used oil
 gear_oil | Gear oil, gearboxes and transfer cases | L | oil | 75W-90 | API GL-4;SAE 75W-90 | | 17 | 0 | 7 | used oil
 axle_oil_light | Axle oil, light axles | L | oil | 75W-90 | API GL-5;SAE 75W-90 | | 22 | 0 | 7 | used oil
-axle_oil_heavy | Axle oil, heavy axles | L | oil | 80W-90 | API GL-5;SAE 80W-90 | | 58 | 0 | 10 | used oil
+axle_oil_heavy | Axle oil, heavy axles | L | oil | 80W-90 | API GL-5;SAE 80W-90 | | 16 | 0 | 10 | used oil
 hydraulic_oil | Hydraulic oil | L | oil | 46 | ISO VG 46;ISO 11158 HM | | 90 | 0 | 10 | used oil
 pump_oil | Water pump bearing oil, food grade | L | oil | 68 | ISO VG 68;ISO 21469 | 14.20 | 6 | 0 | 21 | used oil
 coolant | Coolant, ready mixed | L | fluid | -37 | ASTM D3306 | | 60 | 40 | 7 | used coolant
-coolant_heavy | Coolant, heavy diesel, ready mixed | L | fluid | -37 | ASTM D6210 | | 45 | 0 | 7 | used coolant
-brake_fluid | Brake fluid | L | fluid | | DOT 4;ISO 4925 Class 4 | | 9 | 0 | 5 | used brake fluid
+coolant_heavy | Coolant, heavy diesel, ready mixed | L | fluid | -37 | ASTM D6210 | | 40 | 0 | 7 | used coolant
+brake_fluid | Brake fluid | L | fluid | | DOT 4;ISO 4925 Class 4 | | 4 | 0 | 5 | used brake fluid
 grease | Grease, cartridge of 400 g | piece | grease | NLGI 2 | NLGI 2 | 5.40 | 31 | 0 | 4 | oily rags
 tank_disinfectant | Drinking-water tank disinfectant | L | chemical | | EN 901 | 3.10 | 25 | 0 | 14 |
-sump_washer_light | Crush washer, sump plug, light | piece | seal | | | 0.45 | 38 | 0 | 6 |
+sump_washer_light | Crush washer, sump plug, light | piece | seal | | | 0.45 | 16 | 0 | 6 |
 fill_plug_washer_light | Washer, filler plug, light 4x4 | piece | seal | | | 1.15 | 9 | 0 | 6 |
 axle_drain_washer | Crush washer, axle drain plug | piece | seal | | | 0.80 | 20 | 0 | 6 |
 axle_fill_washer | Washer, axle fill plug | piece | seal | | | 0.95 | 14 | 0 | 6 |
 gearbox_washer | Crush washer, gearbox plugs | piece | seal | | | 0.85 | 12 | 0 | 6 |
 sump_washer_heavy | Crush washer, sump plug, heavy | piece | seal | | | 1.60 | 22 | 0 | 9 |
-oil_filter_light | Oil filter, light 4x4 | piece | filter | | | 8.90 | 15 | 10 | 6 | used filters
+oil_filter_light | Oil filter, light 4x4 | piece | filter | | | 8.90 | 9 | 0 | 6 | used filters
 oil_filter_van | Oil filter, van | piece | filter | | | 7.60 | 6 | 0 | 6 | used filters
 oil_filter_pickup | Oil filter, pickup | piece | filter | | | 7.20 | 7 | 0 | 6 | used filters
-oil_filter_heavy | Oil filter, heavy diesel | piece | filter | | | 23.50 | 8 | 0 | 9 | used filters
+oil_filter_heavy | Oil filter, heavy diesel | piece | filter | | | 23.50 | 4 | 0 | 9 | used filters
 oil_filter_machine | Oil filter, machine | piece | filter | | | 18.40 | 5 | 4 | 9 | used filters
-air_filter_light | Air filter, light 4x4 | piece | filter | | | 21.00 | 6 | 0 | 6 | used filters
+air_filter_light | Air filter, light 4x4 | piece | filter | | | 21.00 | 3 | 0 | 6 | used filters
 air_filter_car | Air filter, van and pickup | piece | filter | | | 16.50 | 4 | 0 | 6 | used filters
-air_filter_heavy | Air filter, heavy, outer | piece | filter | | | 64.00 | 3 | 2 | 12 | used filters
+air_filter_heavy | Air filter, heavy, outer | piece | filter | | | 64.00 | 1 | 0 | 12 | used filters
 fuel_filter_light | Fuel filter, light 4x4 | piece | filter | | | 27.80 | 5 | 0 | 6 | used filters
 fuel_filter_car | Fuel filter, van and pickup | piece | filter | | | 22.40 | 3 | 0 | 6 | used filters
 fuel_filter_heavy | Fuel filter pair, heavy | piece | filter | | | 48.00 | 5 | 0 | 9 | used filters
-cabin_filter | Cabin air filter | piece | filter | | | 11.30 | 9 | 0 | 6 | used filters
+cabin_filter | Cabin air filter | piece | filter | | | 11.30 | 6 | 0 | 6 | used filters
 hydraulic_filter | Hydraulic return filter | piece | filter | | | 72.00 | 1 | 0 | 15 | used filters
-brake_pads_light | Brake pads, front axle set | set | brake | | | 58.00 | 4 | 0 | 8 | scrap metal
+brake_pads_light | Brake pads, front axle set | set | brake | | | 58.00 | 2 | 0 | 8 | scrap metal
 brake_lining_heavy | Brake lining set, one axle | set | brake | | | 240.00 | 1 | 0 | 15 | scrap metal
 drive_belt | Drive belt | piece | belt | | | 26.00 | 5 | 0 | 8 |
 pump_seal_kit | Water pump seal kit | set | seal | | | 88.00 | 1 | 1 | 21 |
 bearing_kit | Trailer bearing and seal kit | set | bearing | | | 34.00 | 2 | 0 | 8 | scrap metal
 tyre_light | Tyre, light 4x4 | piece | tyre | | | 172.00 | 4 | 0 | 10 | tyres
-tyre_heavy | Tyre, heavy | piece | tyre | | | 395.00 | 2 | 0 | 14 | tyres
-battery | Starter battery | piece | battery | | | 128.00 | 2 | 0 | 5 | batteries
+tyre_heavy | Tyre, heavy | piece | tyre | | | 395.00 | 1 | 0 | 14 | tyres
+battery | Starter battery | piece | battery | | | 128.00 | 1 | 0 | 5 | batteries
 wiper_pair | Wiper blades, pair | set | body | | | 15.90 | 10 | 0 | 6 |
 lamp | Lamp or light unit | piece | electric | | | 9.50 | 18 | 0 | 4 |
 """
@@ -88,7 +92,42 @@ sump_washer_light | single | 1 | 0.60 | Hollow Lane Stores | | | |
 oil_filter_light | single | 1 | 8.90 | Hollow Lane Stores | | | |
 oil_filter_light | box_6 | 6 | 49.20 | Hollow Lane Stores | | | |
 grease | box_12 | 12 | 58.00 | Millrace Oil Trade | Chassis grease | NLGI 2 | NLGI 2 |
+gear_oil | pail_10L | 10 | 112.00 | Millrace Oil Trade | One for both 75W-90 | 75W-90 | API GL-4/GL-5; SAE 75W-90 | | | 1095
+axle_oil_light | pail_10L | 10 | 112.00 | Millrace Oil Trade | One for both 75W-90 | 75W-90 | API GL-4/GL-5; SAE 75W-90 | | | 1095
+coolant | pail_20L_b | 20 | 74.00 | Dunmarsh Bulk Fluids | Long-life coolant | | ASTM D6210;ASTM D3306 |
+hydraulic_oil | pail_20L | 20 | 78.00 | Dunmarsh Bulk Fluids | Hydraulic 46 | 46 | ISO VG 46;ISO 11158 HM | | 5
+brake_fluid | tin_500mL | 0.5 | 5.10 | Hollow Lane Stores | Brake four | | DOT 4;ISO 4925 Class 4 | | | 730
+brake_fluid | drum_60L | 60 | 318.00 | Dunmarsh Bulk Fluids | Brake four, bulk | | DOT 4;ISO 4925 Class 4 | | | 60
+oil_filter_heavy | single | 1 | 23.50 | Fernhay Parts | | | |
+oil_filter_heavy | single | 1 | 21.20 | Fernhay Parts | | | | | 4
+tyre_heavy | single | 1 | 395.00 | Fernhay Parts | | | |
+tyre_heavy | single | 1 | 372.00 | Fernhay Parts | | | | | 4
+tyre_heavy | set_6 | 6 | 2190.00 | Dunmarsh Bulk Fluids | | | | 1
+air_filter_heavy | single | 1 | 64.00 | Fernhay Parts | | | | 3
 """
+# What is bought one by one, each at the price of the stock list.
+SINGLY = "Fernhay Parts"
+
+# supplier | email | account | min_order
+SUPPLIERS = """
+Hollow Lane Stores | orders@hollow-lane.example | OX-118 | 40
+Millrace Oil Trade | desk@millrace.example | 70441 | 120
+Dunmarsh Bulk Fluids | bulk@dunmarsh.example | |
+Fernhay Parts | parts@fernhay.example | OWW |
+"""
+
+# item | counted_on | counted
+STOCK_TAKES = """
+engine_oil_light | 2026-11-16 | 31.5
+engine_oil_light | 2026-11-23 | 22
+hydraulic_oil | 2026-11-23 | 71
+grease | 2026-11-20 | 19
+wiper_pair | 2026-11-23 | 9
+"""
+
+# What the stock list says of few items: the most that may stand in the store, how much the lead time varies (days).
+STORAGE_LIMITS = {"engine_oil_heavy": "624", "hydraulic_oil": "420", "engine_oil_light": "260"}
+LEAD_TIME_SD = {"tyre_heavy": "4", "pump_seal_kit": "5"}
 
 # class | task | item | quantity | chance | reuses
 TASK_ITEMS = """
@@ -184,7 +223,31 @@ trailer | wheel_bearings | bearing_kit | 1 | 0.3 |
 trailer | lights_and_plugs | lamp | 1 | 0.4 |
 * | first_aid_kit | first_aid_refill | 1 | 0.5 |
 """
-ITEMS += "first_aid_refill | First-aid kit refill | set | safety | | | 18.50 | 6 | 0 | 7 |\n"
+ITEMS += "first_aid_refill | First-aid kit refill | set | safety | | | 18.50 | 4 | 0 | 7 |\n"
+
+
+def item_rows() -> list[dict[str, str]]:
+    """The stock list, with the day it was counted."""
+    return [
+        row | {
+            "counted_on": COUNTED_ON, "lead_time_sd_days": LEAD_TIME_SD.get(row["item"], ""),
+            "storage_limit": STORAGE_LIMITS.get(row["item"], ""),
+        }
+        for row in rows_of(ITEMS, ITEM_COLUMNS)
+    ]
+
+
+def pack_rows() -> list[dict[str, str]]:
+    """What is on offer: the packs listed, and every other item one by one."""
+    packs = rows_of(PACKS, PACK_COLUMNS)
+    packed = {row["item"] for row in packs}
+    blank = dict.fromkeys(PACK_COLUMNS, "")
+    singly = [
+        blank | {"item": row["item"], "pack": "single", "size": "1", "price": row["unit_cost"], "supplier": SINGLY}
+        for row in rows_of(ITEMS, ITEM_COLUMNS)
+        if row["item"] not in packed
+    ]
+    return packs + singly
 
 
 def rows_of(text: str, columns: tuple[str, ...]) -> list[dict[str, str]]:

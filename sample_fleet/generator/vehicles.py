@@ -10,7 +10,8 @@ vehicle's meters turn up in, and how it is used (a key of usage.SEASONS).
 from generator.stock import rows_of
 
 VEHICLE_COLUMNS = ("vehicle_id", "title", "class", "depot", "cost_centre", "distance_unit", "in_service_on",
-                   "in_service_odometer", "in_service_hours", "duty", "retired_on", "budget_per_year")
+                   "in_service_odometer", "in_service_hours", "duty", "retired_on", "budget_per_year",
+                   "warranty_until", "warranty_distance")
 USE_COLUMNS = ("km_a_day", "hours_a_day", "exports", "season")
 CLASS_OF = {"L": "light_4x4", "V": "van", "P": "pickup", "T": "tipper", "W": "water_tanker", "D": "wheel_loader",
             "G": "generator", "R": "trailer"}
@@ -143,8 +144,16 @@ EXPIRES = {("R03", "roadworthiness"): "2026-11-19", ("V06", "roadworthiness"): "
            ("L10", "roadworthiness"): "2026-12-14"}
 
 
+# vehicle: the last day of the warranty, and the distance (its own unit) at which it ends if that comes first
+WARRANTIES = {"L16": ("2029-11-19", "100000"), "L11": ("2027-03-01", "250000"), "L04": ("2025-02-13", "100000")}
+
+
 def vehicle_rows() -> list[dict[str, str]]:
     """Every vehicle with its class, its depot's full name and the columns of use."""
-    cut = tuple(c for c in VEHICLE_COLUMNS if c != "class")
-    rows = rows_of(VEHICLES, cut + USE_COLUMNS)
-    return [row | {"class": CLASS_OF[row["vehicle_id"][0]], "depot": DEPOT_OF[row["depot"]]} for row in rows]
+    elsewhere = ("class", "warranty_until", "warranty_distance")
+    rows = rows_of(VEHICLES, tuple(c for c in VEHICLE_COLUMNS if c not in elsewhere) + USE_COLUMNS)
+    return [
+        row | {"class": CLASS_OF[row["vehicle_id"][0]], "depot": DEPOT_OF[row["depot"]]}
+        | dict(zip(elsewhere[1:], WARRANTIES.get(row["vehicle_id"], ("", "")), strict=True))
+        for row in rows
+    ]

@@ -1,0 +1,89 @@
+"""Solve small integer programmes exactly, one aim after the other, by SciPy's HiGHS.
+
+All coefficients, bounds and answers are whole numbers, so that what the solver gives in floating point can be
+rounded and checked in exact arithmetic: an answer that breaks a row is an error, never a result. Aims are
+taken in order: the best of the first is kept while the second is bettered, and so on.
+
+SciPy is slow to import, so it is imported when the first programme is solved. Knows nothing of packs or oils.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+# Beyond this a double no longer tells neighbouring whole numbers apart with the solver's tolerances.
+LARGEST = 10**12
+
+Sum = Mapping[int, int]  # variable number -> coefficient
+
+
+class Row(NamedTuple):
+    """A sum of variables that must lie between two bounds (None: no bound)."""
+
+    terms: Sum
+    least: int | None = None
+    most: int | None = None
+
+    def holds(self, values: Sequence[int]) -> bool:
+        """Whether whole-number values obey the row."""
+        found = value_of(self.terms, values)
+        return (self.least is None or found >= self.least) and (self.most is None or found <= self.most)
+
+
+def value_of(terms: Sum, values: Sequence[int]) -> int:
+    """The sum at these values."""
+    return sum(factor * values[at] for at, factor in terms.items())
+
+
+def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aims: Sequence[Sum]) -> list[int] | None:
+    """Values within `bounds` (least, most) that obey `rows` and make each of `aims` least in turn.
+
+    None where no values obey. Raises OverflowError for numbers too large to be solved exactly, ArithmeticError where
+    the solver's answer does not stand in whole numbers.
+    """
+    factors = (factor for terms in (*(row.terms for row in rows), *aims) for factor in terms.values())
+    limits = (limit for pair in (*bounds, *(row[1:] for row in rows)) for limit in pair if limit is not None)
+    if any(abs(number) > LARGEST for number in (*factors, *limits)):
+        raise OverflowError("a number is too large for an exact answer")
+    kept = list(rows)
+    values: list[int] | None = None
+    for aim in aims:
+        values = _solve(bounds, kept, aim)
+        if values is None:
+            return None
+        kept.append(Row(aim, None, value_of(aim, values)))
+    return values
+
+
+def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> list[int] | None:
+    import numpy as np
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import lil_array
+
+    cost = np.zeros(len(bounds))
+    for at, factor in aim.items():
+        cost[at] = factor
+    matrix = lil_array((len(rows), len(bounds)))
+    for line, row in enumerate(rows):
+        for at, factor in row.terms.items():
+            matrix[line, at] = factor
+    least = [-np.inf if row.least is None else row.least for row in rows]
+    most = [np.inf if row.most is None else row.most for row in rows]
+    found = milp(
+        cost,
+        integrality=np.ones(len(bounds), dtype=np.int8),
+        bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
+        constraints=LinearConstraint(matrix.tocsc(), np.array(least), np.array(most)),
+        options={"mip_rel_gap": 0},
+    )
+    if found.status == 2:  # infeasible
+        return None
+    if found.x is None:
+        raise ArithmeticError(f"the solver stopped: {found.message}")
+    values = [round(value) for value in found.x]
+    if not all(row.holds(values) for row in rows) or not _within(values, bounds):
+        raise ArithmeticError("the solver's answer does not stand in whole numbers")
+    return values
+
+
+def _within(values: Sequence[int], bounds: Sequence[tuple[int, int]]) -> bool:
+    return all(low <= value <= high for value, (low, high) in zip(values, bounds, strict=True))

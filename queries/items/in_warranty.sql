@@ -1,0 +1,17 @@
+-- Vehicles in service whose warranty still runs, by what the vehicle list says of it. The warranty's own terms decide.
+--
+-- one row: vehicle_id
+-- reads:   vehicles, meter_now, run
+-- gives:   vehicle_id
+--          warranty_until   day; null: no date given
+--          distance_left    in the vehicle's unit; null: no distance given, or the odometer is not known
+--          distance_unit    km | mi
+
+select v.vehicle_id, v.warranty_until,
+    round(v.warranty_distance - from_km(m.now, v.distance_unit), 0)::decimal(18, 0) as distance_left, v.distance_unit
+from vehicles v
+left join meter_now m on m.vehicle_id = v.vehicle_id and m.meter = 'odometer', run
+where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+    and coalesce(v.warranty_until::varchar, v.warranty_distance::varchar) is not null
+    and coalesce(v.warranty_until >= as_of, true)
+    and coalesce(v.warranty_distance > from_km(m.now, v.distance_unit), true)

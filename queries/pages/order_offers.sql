@@ -1,0 +1,22 @@
+-- Every pack on offer of the items that are to be ordered, with the count that the order takes: to try other counts.
+--
+-- one row: item, supplier, min_count, pack
+-- reads:   offers, purchases, items_needed
+-- gives:   item, title
+--          supplier    '' where none is named
+--          pack, min_count
+--          product     null where none is named
+--          size        in the unit
+--          unit
+--          price       money for one, from min_count packs on
+--          available   packs; null: no limit
+--          count       packs that the order takes
+--          to_order    in the unit
+
+select o.item, coalesce(n.title, o.item) as title, o.supplier, o.pack, o.min_count, o.product, o.size, n.unit, o.price,
+    o.available, coalesce(p.count, 0) as count, n.to_order
+from offers o
+join items_needed n using (item)
+left join purchases p on p.plan = 'order' and p.item = o.item and p.supplier = o.supplier and p.min_count = o.min_count
+    and p.pack = o.pack
+where n.to_order > 0

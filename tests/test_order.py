@@ -1,0 +1,249 @@
+"""The order as a whole: small fleets by hand, hostile suppliers, letters, sums that a spreadsheet finds too."""
+
+import csv
+import re
+import shutil
+import subprocess
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import duckdb
+import openpyxl
+import pytest
+from conftest import WriteFleet
+
+from fleetreport.order_letters import HEADER, file_names, slug_of
+from fleetreport.week import make_week
+from fleetreport.words import waste_caution
+
+AS_OF = date(2026, 11, 25)
+VEHICLES = """
+    vehicle_id,class,in_service_on
+    V1,van,2025-12-01
+    V2,van,2026-06-01
+    """
+# V1's oil is due on 1 December and a year later, V2's inspection on 3 December.
+TASKS = """
+    class,task,every_months
+    van,oil,12
+    van,look,6
+    """
+TASK_ITEMS = """
+    class,task,item,quantity,chance,reuses
+    van,oil,engine,3.6,,
+    van,oil,crush,1,,0
+    van,oil,fill,1,,2
+    van,look,pads,2,0.25,
+    """
+ITEMS = """
+    item,unit,on_hand,on_order,lead_time_days,needs
+    engine,L,1,0.5,5,ACEA C3
+    crush,piece,0,0,5,
+    fill,piece,3,0,5,
+    pads,piece,0,0,5,
+    """
+PACKS = """
+    item,pack,size,price,supplier,product,meets
+    engine,bottle,1,6,East & Co.,Oil one,ACEA C3
+    engine,can,5,12,=West,Oil two,ACEA C2
+    crush,bag,10,3.90,=West,,
+    pads,set,2,40,,,
+    """
+
+
+def tables_of(out: Path) -> dict[str, list[dict[str, str]]]:
+    found = {}
+    for name in ("items_needed", "order"):
+        with (out / "data" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+            found[name] = list(csv.DictReader(file))
+    return found
+
+
+@pytest.fixture
+def small(write_fleet: WriteFleet) -> Path:
+    return write_fleet(vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS, items=ITEMS, packs=PACKS)
+
+
+def test_the_contracts_sum_for_a_fleet_of_two(small: Path, tmp_path: Path) -> None:
+    """An oil fill of 3.6 L needs a new crush washer each time, while the fill plug's serves two or three times (common
+    practice, no published source). By 7 December: one oil change (V1) and one inspection (V2; V1's, too, 6 months after
+    in service, is overdue since June and done at once): pads 2 x 2 x 0.25. No use varies but the chance of the pads: by the
+    binomial count of two sets with 1 in 4 (0.5625 none, 0.9375 at most one) the 95 % level is two sets, 4 pieces.
+    """
+    make_week(small, AS_OF, tmp_path / "out")
+    found = tables_of(tmp_path / "out")
+    rows = {
+        r["item"]: tuple(Decimal(r[c]) for c in ("needed", "safety", "on_hand", "on_order", "to_order"))
+        for r in found["items_needed"]
+    }
+    assert rows == {
+        "engine": (Decimal("3.6"), 0, 1, Decimal("0.5"), Decimal("2.1")),
+        "crush": (1, 0, 0, 0, 1),
+        "fill": (1, 0, 3, 0, 0),
+        "pads": (1, 3, 0, 0, 4),
+    }
+    order = [(r["item"], r["pack"], r["count"], Decimal(r["cost"]), r["supplier"]) for r in found["order"]]
+    assert order == [
+        ("crush", "bag", "1", Decimal("3.90"), "=West"), ("engine", "can", "1", 12, "=West"), ("pads", "set", "2", 80, ""),  # noqa: E501
+    ]  # fmt: skip
+    assert {r["item"]: r["runs_out_on"] for r in found["items_needed"]} == {
+        "engine": "2026-12-01", "crush": "2026-12-01", "fill": "", "pads": "2026-11-25",
+    }  # fmt: skip
+
+
+def test_a_product_that_does_not_list_what_is_needed_is_told_and_can_be_ruled_out(small: Path, tmp_path: Path) -> None:
+    make_week(small, AS_OF, tmp_path / "out")
+    (line,) = (r for r in tables_of(tmp_path / "out")["order"] if r["item"] == "engine")
+    assert line["not_listed"] == "ACEA C3 (different: ACEA C2)"
+    page = (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    assert "instead of 12.00." in page  # three bottles of the product that lists it cost 18
+    letter = (tmp_path / "out" / "orders" / "west.txt").read_text(encoding="utf-8")
+    assert "must list: ACEA C3" in letter
+    assert "does not list ACEA C3 (different: ACEA C2)" in " ".join(letter.split())
+    for report in (page, letter):
+        assert not re.search(r"\b(approved|equivalent|suitable)\b", report, re.IGNORECASE)
+    (small / "fleet.toml").write_text("[stock]\nonly_listed = true\n", encoding="utf-8")
+    make_week(small, AS_OF, tmp_path / "out")
+    (line,) = (r for r in tables_of(tmp_path / "out")["order"] if r["item"] == "engine")
+    assert (line["pack"], line["count"], line["not_listed"]) == ("bottle", "3", "")
+
+
+def test_stock_falls_as_history_uses_it_and_a_stock_take_corrects_it(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(
+        vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS,
+        items="item,unit,on_hand,counted_on\nengine,L,20,2026-10-01\n",
+        history="vehicle_id,done_on,kind,item,quantity\nV1,2026-10-02,top_up,engine,1.5\nV1,2026-11-20,top_up,engine,0.5\n",
+        stock_takes="item,counted_on,counted\nengine,2026-11-10,12\n",
+    )  # fmt: skip
+    stock = {}
+    for day in (date(2026, 10, 1), date(2026, 10, 31), date(2026, 11, 18), AS_OF):
+        make_week(fleet, day, tmp_path / "out")
+        (row,) = tables_of(tmp_path / "out")["items_needed"]
+        stock[day.isoformat()] = row["on_hand"], row["counted_on"]
+    assert stock == {
+        "2026-10-01": ("20.000", "2026-10-01"), "2026-10-31": ("18.500", "2026-10-01"),
+        "2026-11-18": ("12.000", "2026-11-10"), "2026-11-25": ("11.500", "2026-11-10"),
+    }  # fmt: skip
+
+
+def test_orders_go_when_a_supplier_gets_none_and_other_files_stay(small: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    make_week(small, AS_OF, out)
+    assert sorted(path.name for path in (out / "orders").iterdir()) == [
+        "no-supplier.csv", "no-supplier.txt", "west.csv", "west.txt",
+    ]  # fmt: skip
+    (out / "orders" / "mine.csv").write_text("item,mine\n")
+    (small / "packs.csv").write_text("item,pack,size,price,supplier\ncrush,one,1,1,North\n", encoding="utf-8")
+    make_week(small, AS_OF, out)
+    assert sorted(path.name for path in (out / "orders").iterdir()) == ["mine.csv", "north.csv", "north.txt"]
+    short = {row["item"]: row["to_order"] for row in tables_of(out)["items_needed"]}
+    page = (out / "order.html").read_text(encoding="utf-8")
+    assert short["engine"] == "2.100"
+    assert "2.1\u00a0L of 2.1\u00a0L is on offer in no pack" in page
+
+
+def test_no_name_of_a_supplier_leaves_the_folder_or_meets_another() -> None:
+    hostile = [
+        "../../etc/passwd",
+        "..",
+        "",
+        "CON",
+        "nul",
+        "a/b",
+        "a b",
+        "A-B",
+        "\u202eabc",
+        "x" * 300,
+        "日本",
+        "ünï & Söhne",
+        "?",
+    ]
+    names = file_names(hostile)
+    assert len(set(names.values())) == len(hostile)
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) and len(name) <= 70 for name in names.values())
+    assert slug_of("CON") == "supplier-con"
+    assert names["ünï & Söhne"] == "uni-sohne"
+
+
+def test_a_letter_cannot_be_broken_and_a_list_holds_no_formula(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(
+        vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS,
+        items='item,title,unit,needs\nengine,"=1+1 ""oil""",L,A;B\ncrush,<b>nut</b>,piece,\n',
+        packs='item,pack,size,price,supplier,product\nengine,"can\n\nSubject: x",5,12,"S\nBcc: y",@SUM(1)\ncrush,a,1,1,"S\nBcc: y",\n',  # noqa: E501
+        suppliers='supplier,email,account\n"S\nBcc: y",s@example.org,7\n',
+    )  # fmt: skip
+    make_week(fleet, AS_OF, tmp_path / "out")
+    letter = (tmp_path / "out" / "orders" / "s-bcc-y.txt").read_text(encoding="utf-8")
+    assert not re.search(r"^(Bcc|Subject):", letter, re.MULTILINE)
+    assert "To: s@example.org\nOur customer number: 7\n" in letter
+    assert max(len(line) for line in letter.splitlines()) <= 78
+    with (tmp_path / "out" / "orders" / "s-bcc-y.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(file))
+    assert ",".join(rows[0]) == HEADER
+    assert not [cell for row in rows for cell in row if cell.startswith(("=", "+", "-", "@"))]
+    page = (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    assert "<b>nut</b>" not in page
+
+
+@pytest.mark.skipif(not shutil.which("soffice"), reason="needs LibreOffice")
+def test_a_spreadsheet_comes_to_the_same_cents_and_follows_a_changed_count(sample_week: Path, tmp_path: Path) -> None:
+    book = openpyxl.load_workbook(sample_week / "week.xlsx")
+    changed = book["Order"]
+    at = next(row for row in range(2, changed.max_row + 1) if changed.cell(row, 3).value == 0)
+    changed.cell(at, 3).value = 2
+    added = 2 * Decimal(str(changed.cell(at, 6).value))
+    needed = book["Items needed"]
+    needed.cell(2, 7).value = 1_000
+    book.save(tmp_path / "changed.xlsx")
+    shutil.copy(sample_week / "week.xlsx", tmp_path / "plain.xlsx")
+    for name in ("plain", "changed"):
+        subprocess.run(
+            ["soffice", f"-env:UserInstallation=file://{tmp_path}/profile", "--headless", "--norestore", "--convert-to",
+             "xlsx:Calc MS Excel 2007 XML", "--outdir", tmp_path / "again", tmp_path / f"{name}.xlsx"],
+            check=True, capture_output=True,
+        )  # fmt: skip
+    plain = openpyxl.load_workbook(tmp_path / "again" / "plain.xlsx", data_only=True)
+    found = tables_of(sample_week)
+    total = sum(Decimal(row["cost"]) for row in found["order"])
+    totals = {row[0]: row for row in plain["Order totals"].iter_rows(min_row=2, values_only=True)}
+    assert round(Decimal(totals["All suppliers"][2]), 4) == total
+    assert totals["All suppliers"][1] == sum(int(row["count"]) for row in found["order"])
+    by_supplier: dict[str, Decimal] = {}
+    for row in found["order"]:
+        by_supplier[row["supplier"]] = by_supplier.get(row["supplier"], Decimal(0)) + Decimal(row["cost"])
+    assert {name: round(Decimal(str(totals[name][2])), 4) for name in by_supplier} == by_supplier
+    to_order = {row[0]: row[8] for row in plain["Items needed"].iter_rows(min_row=2, values_only=True)}
+    assert {item: round(Decimal(str(amount)), 3) for item, amount in to_order.items()} == {
+        row["item"]: Decimal(row["to_order"]) for row in found["items_needed"]
+    }
+    left_over = [row[9] for row in plain["Order"].iter_rows(min_row=2, values_only=True)]
+    assert min(left_over) >= 0
+    after = openpyxl.load_workbook(tmp_path / "again" / "changed.xlsx", data_only=True)
+    now = {row[0]: row for row in after["Order totals"].iter_rows(min_row=2, values_only=True)}
+    assert round(Decimal(str(now["All suppliers"][2])), 4) == total + added
+    assert after["Items needed"].cell(2, 9).value == 0
+
+
+def test_the_fewest_products_are_fewer_and_each_lists_what_its_fluids_need(full_run: duckdb.DuckDBPyConnection) -> None:
+    moves = full_run.execute(
+        "select item, product_alone, product_together, cost_alone, cost_together, is_cautioned from fewer_products"
+    ).fetchall()
+    assert len({m[2] for m in moves}) < len({m[1] for m in moves}) == len(moves)
+    together = {item: product for item, _, product, *_ in moves}
+    assert together["gear_oil"] == together["axle_oil_light"] == "One for both 75W-90"
+    assert {item for item, *_, cautioned in moves if cautioned} == {"gear_oil", "axle_oil_light"}
+    assert all(alone <= cost for *_, alone, cost, _ in moves)
+
+
+@pytest.mark.parametrize(
+    ("stream", "said"),
+    [
+        ("used oil", "279.22"), ("Used Filters", "261.4(b)(13)"), ("oil filters", "261.4(b)(13)"), ("used coolant", "drain"),  # noqa: E501
+        ("oily rags", "ignite"), ("used brake fluid", "never into used oil"), ("tyres", "Local rules decide"),
+    ],
+)  # fmt: skip
+def test_every_waste_stream_has_its_caution_and_defers_to_local_rules(stream: str, said: str) -> None:
+    """40 CFR 279.22 (labels, condition of containers) and 261.4(b)(13) (hot-drained filters)."""
+    assert said in waste_caution(stream)
+    assert "Local rules decide" in waste_caution(stream)

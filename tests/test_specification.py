@@ -1,0 +1,69 @@
+"""What a product lists against what an item needs; bounds of the published tables of grades."""
+
+import pytest
+
+from fleetreport.specification import compare, evened, lists_all
+
+# KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.  # noqa: E501
+J300 = {"12": (5.0, 7.1), "16": (6.1, 8.2), "20": (6.9, 9.3), "30": (9.3, 12.5), "40": (12.5, 16.3), "50": (16.3, 21.9)}
+J306 = {"80": (8.5, 11.0), "85": (11.0, 13.5), "90": (13.5, 18.5), "110": (18.5, 24.0), "140": (24.0, 32.5)}
+
+
+def verdicts(needs: str, meets: str | None) -> list[str]:
+    return [one.verdict for one in compare(needs, meets)]
+
+
+@pytest.mark.parametrize("written", ["75W90", "75W-90", "SAE 75W-90", "sae75w 90", "Sae\u00a075W\u201190"])
+def test_one_viscosity_in_many_hands(written: str) -> None:
+    assert evened(written) == "75W90"
+
+
+@pytest.mark.parametrize(
+    ("needs", "meets", "verdict"),
+    [
+        ("API GL-4", "API GL-5", "different"),
+        ("API GL-4", "API GL-4/GL-5", "listed"),
+        ("GL-4", "api gl 4", "listed"),
+        ("ACEA A3/B4", "ACEA C3", "different"),
+        ("ACEA A3/B4", "acea a3/b4", "listed"),
+        ("API CK-4", "API FA-4", "different"),
+        ("API CJ-4", "API CK-4/CJ-4", "listed"),
+        ("DOT 4", "DOT 3", "different"),
+        ("SAE 5W-30", "ACEA C3", "not stated"),
+        ("ISO VG 46", "ISO VG 68; ISO 11158 HM", "different"),
+        ("ISO 21469", "ISO VG 68", "not stated"),
+        ("EN 901", None, "not stated"),
+    ],
+)
+def test_listed_different_or_not_stated(needs: str, meets: str | None, verdict: str) -> None:
+    """Tests (a) to (d) of a buyer's check: a claim is listed as text, different in its family, or absent."""
+    assert verdicts(needs, meets) == [verdict]
+
+
+def test_every_token_gets_its_verdict_in_order() -> None:
+    found = compare("API GL-4; SAE 75W-90; ; API GL-4", "API GL-5;75W90")
+    assert [(one.token, one.verdict, one.beside) for one in found] == [
+        ("API GL-4", "different", ("API GL-5",)), ("SAE 75W-90", "listed", ()),
+    ]  # fmt: skip
+    assert not lists_all("API GL-4; SAE 75W-90", "API GL-5;75W90")
+    assert lists_all(None, None)
+
+
+def test_gl_4_beside_gl_5_carries_the_synchroniser_caution() -> None:
+    """API 1560: different designations; Machinery Lubrication: GL-5 is no safe substitute where synchronisers are."""
+    assert [one.caution for one in compare("API GL-4", "API GL-4/GL-5")] == [True]
+    assert [one.caution for one in compare("API GL-4", "API GL-5")] == [True]
+    assert [one.caution for one in compare("API GL-5", "API GL-5")] == [False]
+
+
+def grades(table: dict[str, tuple[float, float]], viscosity: float) -> list[str]:
+    return [grade for grade, (least, below) in table.items() if least <= viscosity < below]
+
+
+def test_no_grade_is_inferred_from_a_viscosity() -> None:
+    """The upper limits are exclusive (16.3 is a 50, 18.5 a 110), and 7.0 fits three grades: a figure names no grade."""
+    assert grades(J300, 16.3) == ["50"]
+    assert grades(J306, 18.5) == ["110"]
+    assert grades(J300, 7.0) == ["12", "16", "20"]
+    for figure in ("KV100 14.1", "16.3", "KV100 = 7.0 mm2/s"):
+        assert verdicts("SAE 40; SAE 5W-30", figure) == ["not stated", "not stated"]
