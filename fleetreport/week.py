@@ -27,13 +27,14 @@ from fleetreport.read import InputFile, find_files
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, keep, one_number, open_store, stage
+from fleetreport.visit_steps import VISIT_DAYS
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = ("due", "on_time", "loads", "quarantine")
-STEPS = (LONGEST_CHAINS, DIAGNOSES)
+STEPS = (LONGEST_CHAINS, DIAGNOSES, VISIT_DAYS)
 # The folders of queries/ that make a week.
-PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
+PARTS = ("meters", "rates", "tasks", "items", "visits", "record", "pages")
 
 
 A_DAY = 24 * 60 * 60

@@ -11,6 +11,7 @@ PACKAGE = ROOT / "fleetreport"
 ORDER = (
     "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
+    "visits", "visit_search", "visit_solver", "visit_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
