@@ -9,7 +9,7 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "problem", "sql", "kinds", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
     "visits", "visit_search", "visit_solver", "visit_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
