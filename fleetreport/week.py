@@ -18,6 +18,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.job_cards import card_lines_csv, cards_page
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.page import week_page
@@ -31,7 +32,9 @@ from fleetreport.visit_steps import VISIT_DAYS
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
-PUBLISHED = ("due", "on_time", "loads", "quarantine")
+PUBLISHED = (
+    "due", "on_time", "loads", "quarantine", "visits", "visit_tasks", "depot_weeks", "followups", "ready_backlog",
+)  # fmt: skip
 STEPS = (LONGEST_CHAINS, DIAGNOSES, VISIT_DAYS)
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "visits", "record", "pages")
@@ -73,7 +76,7 @@ def make_week(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 2
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 3
     done = count()
 
     def tick(what: str) -> None:
@@ -141,6 +144,9 @@ def publish(
                 write_table(db, table, aside / "data" / f"{table}.parquet", "format parquet")
         tick("week.html")
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
+        tick("jobcards.html")
+        (aside / "jobcards.html").write_text(cards_page(db), encoding="utf-8", newline="\n")
+        (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
         if settings.mail.get("week"):

@@ -173,6 +173,16 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
 )
 
 
+# Our own codes for what a task found, from the best to the worst; the words are a card's.
+CONDITIONS: tuple[tuple[str, str], ...] = (
+    ("clean", "as new, could have run on"),
+    ("serviceable", "worn as expected"),
+    ("soiled", "dirty, still in order"),
+    ("contaminated", "water, metal, other fluid"),
+    ("failed", "not in order"),
+)
+
+
 def plural_form(count: int) -> str:
     """Which of the forms of a counted noun goes with `count` in English."""
     return "one" if count == 1 else "many"

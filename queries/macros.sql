@@ -138,3 +138,7 @@ create or replace temp macro pinball_loss(quantile, actual, forecast) as
 -- 2006; FPP3 5.8). NULL where the series is not longer than that.
 create or replace temp macro naive_scale(series, season) as
     list_avg(list_transform(series[season + 1:], lambda later, i: abs(later - series[i])));
+
+-- Whether an item is measured as a fluid is.
+create or replace temp macro is_volume(unit) as
+    lower(unit) in ('l', 'litre', 'litres', 'liter', 'liters', 'ml', 'cl', 'gal', 'qt', 'pt', 'fl oz');

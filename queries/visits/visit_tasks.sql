@@ -38,7 +38,7 @@ drained as (
     select distinct o.vehicle_id, o.task
     from occurrence_items o
     join items i using (item)
-    where i.used_becomes is not null and lower(i.unit) <> 'pcs'
+    where is_volume(i.unit)
 )
 
 select p.vehicle_id, p.task, p.occurrence_no, p.depot, p.visit_on, strftime(p.visit_on, '%G-W%V') as iso_week,
