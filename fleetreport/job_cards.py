@@ -1,8 +1,8 @@
 """The job cards: one page a visit to print and work from, and the same as lines of history to fill in and feed back.
 
 `cards_page` lays out the cards of the next weeks; `card_lines_csv` gives `jobcards.csv`, whose columns are those of the
-history table, so that the filled-in file loads from the history folder as it is. Torque, fill and level are left to write in:
-they come from the maker's data for that very vehicle, which is not known here.
+history table, so that the filled-in file loads from the history folder as it is. Torque, fill and level are left to
+write in: they come from the maker's data for that very vehicle, which is not known here.
 """
 
 import csv

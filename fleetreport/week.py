@@ -18,6 +18,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.findings import INTERVAL_ADVICE
 from fleetreport.job_cards import card_lines_csv, cards_page
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
@@ -35,7 +36,7 @@ from fleetreport.workbook import write_workbook
 PUBLISHED = (
     "due", "on_time", "loads", "quarantine", "visits", "visit_tasks", "depot_weeks", "followups", "ready_backlog",
 )  # fmt: skip
-STEPS = (LONGEST_CHAINS, DIAGNOSES, VISIT_DAYS)
+STEPS = (LONGEST_CHAINS, DIAGNOSES, VISIT_DAYS, INTERVAL_ADVICE)
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "visits", "record", "pages")
 

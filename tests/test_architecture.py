@@ -11,7 +11,7 @@ PACKAGE = ROOT / "fleetreport"
 ORDER = (
     "problem", "sql", "kinds", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
-    "visits", "visit_search", "visit_solver", "visit_steps",
+    "findings", "visits", "visit_search", "visit_solver", "visit_steps",
     "report_rows", "words", "sentences", "page", "job_cards", "sheets", "cover", "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip

@@ -25,6 +25,6 @@ select 'JC-' || strftime(i.visit_on, '%Y-%m-%d') || '-' || i.vehicle_id as card_
     shown_length(h.shows, 'hours', '') as hours_about
 from visits i
 join vehicles v using (vehicle_id)
-left join shown o on o.vehicle_id = i.vehicle_id and o.meter = 'odometer'
-left join shown h on h.vehicle_id = i.vehicle_id and h.meter = 'hours', run
+left join shown o on o.vehicle_id = i.vehicle_id and o.meter = 'odometer' and o.shows > 0
+left join shown h on h.vehicle_id = i.vehicle_id and h.meter = 'hours' and h.shows > 0, run
 where i.visit_on <= cards_until
