@@ -37,6 +37,7 @@ from fleetreport.report_rows import (
     read_week,
 )
 from fleetreport.tables import TABLES
+from fleetreport.visit_rows import DepotWeek, FollowUp, ReadyBacklog, VisitsSaved, visits_of_week
 from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
 
 TEMPLATES = beside_the_package("templates")
@@ -100,14 +101,19 @@ class Page(NamedTuple):
     meter_changes: list[SuggestedMeterChange]
     loads: list[Load]
     on_time: OnTimeRecord
+    visit_depots: list[str]
+    depot_weeks: list[tuple[str, list[DepotWeek | None]]]
+    visits_saved: VisitsSaved
+    followups: list[FollowUp]
+    backlog: list[ReadyBacklog]
 
 
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
     Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, loads and on_time. Raises duckdb.Error for a missing table or column, ValueError if
-    week_at_a_glance has not exactly one row.
+    suggested_meter_changes, loads, on_time and what visit_rows.visits_of_week does. Raises duckdb.Error for a missing
+    table or column, ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
@@ -170,6 +176,7 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
         meter_changes=read_rows(db, SuggestedMeterChange, "suggested_meter_changes"),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
+        **visits_of_week(db),
     )
 
 

@@ -26,6 +26,7 @@ from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.read import InputFile, find_files
+from fleetreport.record_page import record_page
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, keep, one_number, open_store, stage
@@ -35,6 +36,7 @@ from fleetreport.workbook import write_workbook
 # The tables other programs read, in the order of the contract.
 PUBLISHED = (
     "due", "on_time", "loads", "quarantine", "visits", "visit_tasks", "depot_weeks", "followups", "ready_backlog",
+    "findings", "finding_counts", "interval_advice", "fluid_use", "on_time_by", "work_record",
 )  # fmt: skip
 STEPS = (LONGEST_CHAINS, DIAGNOSES, VISIT_DAYS, INTERVAL_ADVICE)
 # The folders of queries/ that make a week.
@@ -147,6 +149,7 @@ def publish(
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("jobcards.html")
         (aside / "jobcards.html").write_text(cards_page(db), encoding="utf-8", newline="\n")
+        (aside / "records.html").write_text(record_page(db), encoding="utf-8", newline="\n")
         (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")

@@ -117,6 +117,18 @@ ENGLISH: Catalogue = {
     "change.meter changed": "The meter was probably exchanged.",
     "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
     "mechanical limits.",
+    "open.follow_up": "Follow-up",
+    "open.finding": "Finding not looked at again",
+    "open.part": "Part awaited",
+    "open.level": "Level to re-check",
+    "open.inspection": "To be inspected again",
+    "open.other": "Left open",
+    "register.number": "Number",
+    "register.make": "Make",
+    "register.serial": "Serial number",
+    "register.year": "Year",
+    "register.tyre_size": "Tyre size",
+    "register.owner": "Owner",
     "no_depot": "No depot given",
     # The weekly letter.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
