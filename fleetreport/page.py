@@ -105,6 +105,7 @@ class Page(NamedTuple):
     depot_weeks: list[tuple[str, list[DepotWeek | None]]]
     visits_saved: VisitsSaved
     followups: list[FollowUp]
+    more_followups: int
     backlog: list[ReadyBacklog]
 
 

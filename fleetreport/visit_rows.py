@@ -11,6 +11,8 @@ import duckdb
 
 from fleetreport.report_rows import read_rows
 
+OPEN_SHOWN = 15  # of what is still open after a job; all of it is in data/followups.csv
+
 
 class DepotWeek(NamedTuple):
     """`depot_weeks`: a depot and an ISO week, its visits and their hours against those there are (None: no limit
@@ -58,6 +60,7 @@ class ReadyBacklog(NamedTuple):
     """`ready_backlog`: a depot's ready work in crew-weeks; None: hours are missing."""
 
     depot: str
+    ready_hours: Decimal
     tasks_without_hours: int
     backlog_weeks: Decimal | None
 
@@ -69,6 +72,7 @@ class VisitsOfWeek(TypedDict):
     depot_weeks: list[tuple[str, list[DepotWeek | None]]]
     visits_saved: VisitsSaved
     followups: list[FollowUp]
+    more_followups: int
     backlog: list[ReadyBacklog]
 
 
@@ -80,10 +84,14 @@ def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
     depots = sorted({row.depot for row in rows}, key=lambda depot: (depot == "", depot))
     cell = {(row.iso_week, row.depot): row for row in rows}
     weeks = sorted({row.iso_week for row in rows})
+    followups = sorted(
+        read_rows(db, FollowUp, "followups"), key=lambda row: (row.status != "overdue", -row.age_days, row[:5])
+    )
     return {
         "visit_depots": depots,
         "depot_weeks": [(week, [cell.get((week, depot)) for depot in depots]) for week in weeks],
         "visits_saved": read_rows(db, VisitsSaved, "visits_summary")[0],
-        "followups": sorted(read_rows(db, FollowUp, "followups"), key=lambda row: (-row.age_days, row[0:5])),
+        "followups": followups[:OPEN_SHOWN],
+        "more_followups": len(followups[OPEN_SHOWN:]),
         "backlog": read_rows(db, ReadyBacklog, "ready_backlog"),
     }

@@ -12,7 +12,8 @@ ORDER = (
     "problem", "sql", "kinds", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
     "findings", "visits", "visit_search", "visit_solver", "visit_steps",
-    "report_rows", "visit_rows", "words", "sentences", "page", "record_page", "job_cards", "sheets", "cover", "workbook", "mail", "send", "week",
+    "report_rows", "visit_rows", "words", "sentences", "page", "record_page", "job_cards", "sheets", "cover",
+    "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
