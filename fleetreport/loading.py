@@ -19,12 +19,13 @@ import duckdb
 from fleetreport.check import ignored_columns, typed_select
 from fleetreport.fates import bring_up_to_date, leans_on, make_input_table, problems_of, read_shape
 from fleetreport.fingerprint import Fingerprint, fingerprint, reading_rules
+from fleetreport.kinds import DATE, TIME
 from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
 from fleetreport.settings import Settings
 from fleetreport.sql import identifier
 from fleetreport.store import MARKER, SCHEMA_VERSION, one_number, schema_version, tables_and_views
-from fleetreport.tables import BY_NAME, DATE, TABLES, TIME, Table
+from fleetreport.tables import BY_NAME, TABLES, Table
 
 PROBLEM_COLUMNS = (
     '(file VARCHAR, line BIGINT, "table" VARCHAR, "column" VARCHAR, value VARCHAR, reason VARCHAR, scope VARCHAR)'

@@ -38,6 +38,7 @@ from fleetreport.report_rows import (
     read_week,
 )
 from fleetreport.tables import TABLES
+from fleetreport.visit_rows import DepotWeek, FollowUp, ReadyBacklog, VisitsSaved, visits_of_week
 from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
 
 TEMPLATES = beside_the_package("templates")
@@ -104,14 +105,20 @@ class Page(NamedTuple):
     unmatched_total: int
     loads: list[Load]
     on_time: OnTimeRecord
+    visit_depots: list[str]
+    depot_weeks: list[tuple[str, list[DepotWeek | None]]]
+    visits_saved: VisitsSaved
+    followups: list[FollowUp]
+    more_followups: int
+    backlog: list[ReadyBacklog]
 
 
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
     Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, unmatched, loads and on_time. Raises duckdb.Error for a missing table or column,
-    ValueError if week_at_a_glance has not exactly one row.
+    suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week does. Raises duckdb.Error for
+    a missing table or column, ValueError if week_at_a_glance has not exactly one row.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("week.html")
@@ -177,6 +184,7 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
         unmatched_total=len(unmatched),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
+        **visits_of_week(db),
     )
 
 

@@ -188,6 +188,14 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "only_listed": ("BOOLEAN", settings.stock.only_listed),
         "cost_of_an_order": ("DOUBLE", settings.stock.cost_of_an_order),
         "holding_per_year": ("DOUBLE", settings.stock.holding_per_year),
+        "pull_forward_share": ("DECIMAL(9,6)", settings.workshop.pull_forward_share),
+        "pull_forward_days": ("INTEGER", settings.workshop.pull_forward_days),
+        "pull_forward_dated_days": ("INTEGER", settings.workshop.pull_forward_dated_days),
+        "hours_per_visit": ("DECIMAL(18,2)", settings.workshop.hours_per_visit),
+        "open_weekdays": ("VARCHAR[]", settings.workshop.open_weekdays),
+        "visits_until": ("DATE", _end_of_week(as_of, settings.workshop.weeks_ahead)),
+        "dated_until": ("DATE", _end_of_week(as_of, settings.workshop.weeks_ahead_dated)),
+        "cards_until": ("DATE", _end_of_week(as_of, settings.workshop.card_weeks - 1)),
         "plan_until": ("DATE", _plan_until(db, settings, as_of)),
     }
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
@@ -199,15 +207,21 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     write_rules(db, [rule.rule() for rule in settings.wording])
 
 
+def _end_of_week(day: date, weeks: int) -> date:
+    """The Sunday that ends the ISO week so many after that of `day`."""
+    return day + timedelta(7 * weeks + 7 - day.isoweekday())
+
+
 def _plan_until(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date) -> date:
     """The last day for which work is planned: what the horizon, half a year of visits, the forecast's months and the
     longest lead time need.
     """
     lead = one_number(db, "select coalesce(max(lead_time_days), 0) from items")
+    visits = 7 * (settings.workshop.weeks_ahead_dated + 1)
     months = as_of.month + settings.money.months_ahead
     after_last_month = date(as_of.year + months // 12, months % 12 + 1, 1)
     return max(
-        as_of + timedelta(max(settings.week.horizon_days, WEEKS_OF_VISITS * 7, lead + settings.stock.review_days)),
+        as_of + timedelta(max(settings.week.horizon_days, visits, lead + settings.stock.review_days)),
         after_last_month - timedelta(1),
     )
 

@@ -103,6 +103,10 @@ def plan_columns(defaults: bool) -> tuple[Column, ...]:
         Column("late_tolerance_pct", number(least=0), default=default("10")),
         Column("source", one_of("maker", "law", "contract", "own")),
         Column("caution"),
+        # The maker's own interval, where the plan's is another: an advisor never goes beyond it.
+        Column("maker_distance", LENGTH),
+        Column("maker_months", MONTHS),
+        Column("maker_hours", LENGTH),
     )
 
 
@@ -123,6 +127,12 @@ VEHICLES = Table(
         Column("budget_per_year", MONEY),
         Column("warranty_until", DATE),
         Column("warranty_distance", number(least=0)),
+        # What a register of vehicles asks for beside the number (49 CFR 396.3(b)(1)).
+        Column("make"),
+        Column("serial"),
+        Column("year", whole(1900, 2199)),
+        Column("tyre_size"),
+        Column("owner"),
     ),
     key=("vehicle_id",),
     needed=True,
@@ -181,6 +191,7 @@ HISTORY = Table(
         Column("invoice"),
         Column("condition"),
         Column("note"),
+        Column("still_open", one_of("part", "level", "inspection", "other")),
     ),
     fills=(("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),),
 )
@@ -231,6 +242,9 @@ ITEMS = Table(
         Column("counted_on", DATE),
         Column("lead_time_sd_days", number(least=0), default="0"),
         Column("storage_limit", number(least=0)),
+        # What the handbook allows between services, in the item's unit.
+        Column("limit_per_1000_km", number(above=0)),
+        Column("limit_per_100_h", number(above=0)),
     ),
     key=("item",),
 )
@@ -269,9 +283,29 @@ STOCK_TAKES = Table(
 )
 EXPIRIES = Table("expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True)))
 
+AVAILABILITY = Table(
+    "availability",
+    (
+        VEHICLE,
+        Column("available_on", DATE),
+        Column("weekday", one_of("mon", "tue", "wed", "thu", "fri", "sat", "sun")),
+    ),
+    rules=(
+        RowRule(
+            "weekday", ("available_on", "weekday"), "(available_on is null) = (weekday is null)", "a date or a weekday"
+        ),
+    ),
+)
+PAIRS = Table(
+    "pairs",
+    (VEHICLE, Column("not_with", needed=True)),
+    rules=(RowRule("not_with", ("vehicle_id", "not_with"), "vehicle_id = not_with", "another vehicle"),),
+)
+
 # In the order they are loaded: a table stands after those it refers to.
 TABLES = (
     VEHICLES, TASKS, VEHICLE_TASKS, EXPIRIES, ITEMS, READINGS, METER_CHANGES, HISTORY, TASK_ITEMS, VEHICLE_ITEMS, PACKS,
     SUPPLIERS, STOCK_TAKES,
+    AVAILABILITY, PAIRS,
 )  # fmt: skip
 BY_NAME = {table.name: table for table in TABLES}

@@ -20,6 +20,8 @@ import duckdb
 from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.fewer_products import FEWER_PRODUCTS
+from fleetreport.findings import INTERVAL_ADVICE
+from fleetreport.job_cards import card_lines_csv, cards_page
 from fleetreport.loading import keep, stage
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
@@ -30,20 +32,26 @@ from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.read import InputFile, find_files
+from fleetreport.record_page import record_page
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
+from fleetreport.visit_steps import VISIT_DAYS
 from fleetreport.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
 from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
-PUBLISHED = ("due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched")
+PUBLISHED = (
+    "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
+    "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "interval_advice", "fluid_use",
+    "on_time_by", "work_record",
+)  # fmt: skip
 STEPS = (
     LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
-    UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS,
+    UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS, VISIT_DAYS, INTERVAL_ADVICE,
 )  # fmt: skip
 # The folders of queries/ that make a week.
-PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
+PARTS = ("meters", "rates", "tasks", "items", "visits", "record", "pages")
 
 
 A_DAY = 24 * 60 * 60
@@ -148,6 +156,10 @@ def publish(
         (aside / "order.html").write_text(order_page(db), encoding="utf-8", newline="\n")
         for name, text in orders.items():
             (aside / "orders" / name).write_text(text, encoding="utf-8", newline="\n")
+        tick("jobcards.html")
+        (aside / "jobcards.html").write_text(cards_page(db), encoding="utf-8", newline="\n")
+        (aside / "records.html").write_text(record_page(db), encoding="utf-8", newline="\n")
+        (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
         if settings.mail.get("week"):

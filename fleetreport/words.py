@@ -134,6 +134,18 @@ ENGLISH: Catalogue = {
     "change.rollover": "The odometer probably passed its last figure and began again from 0: in excess of its "
     "mechanical limits.",
     "unmatched.blank": "(no description)",
+    "open.follow_up": "Follow-up",
+    "open.finding": "Finding not looked at again",
+    "open.part": "Part awaited",
+    "open.level": "Level to re-check",
+    "open.inspection": "To be inspected again",
+    "open.other": "Left open",
+    "register.number": "Number",
+    "register.make": "Make",
+    "register.serial": "Serial number",
+    "register.year": "Year",
+    "register.tyre_size": "Tyre size",
+    "register.owner": "Owner",
     "no_depot": "No depot given",
     # The weekly letter.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
@@ -277,6 +289,16 @@ def waste_caution(stream: str) -> str:
         if word in named:
             return dict(WASTE_CAUTIONS)[word]
     return WASTE_IN_GENERAL
+
+
+# Our own codes for what a task found, from the best to the worst; the words are a card's.
+CONDITIONS: tuple[tuple[str, str], ...] = (
+    ("clean", "as new, could have run on"),
+    ("serviceable", "worn as expected"),
+    ("soiled", "dirty, still in order"),
+    ("contaminated", "water, metal, other fluid"),
+    ("failed", "not in order"),
+)
 
 
 def plural_form(count: int) -> str:

@@ -57,10 +57,22 @@ TABLES = {
     "loads": """
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
         rows_quarantined integer, columns_ignored varchar""",
+    "depot_weeks": """
+        depot varchar, iso_week varchar, is_full_plan boolean, visits bigint, late_tasks bigint,
+        labour_hours decimal(18,2), hours_available decimal(18,2)""",
+    "visits_summary": """
+        visits bigint, visits_saved bigint, saved decimal(18,2), given_away decimal(18,2), unplaced bigint""",
+    "followups": """
+        vehicle_id varchar, kind varchar, task varchar, task_title varchar, item varchar, since_on date,
+        age_days integer, status varchar, km_since decimal(18,1), limit_km decimal(18,1), condition varchar,
+        note varchar""",
+    "ready_backlog": """
+        depot varchar, ready_hours decimal(18,2), tasks_without_hours bigint, backlog_weeks decimal(18,2)""",
     "notes": "turn integer, note varchar",
     "order_offers": """
         item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
-        size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint, to_order decimal(18,3)""",
+        size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint,
+        to_order decimal(18,3)""",
     "order_items": """
         item varchar, title varchar, unit varchar, needed decimal(18,3), planned decimal(18,3), unplanned decimal(18,3),
         safety decimal(18,3), on_hand decimal(18,3), on_order decimal(18,3), to_order decimal(18,3), until date,
@@ -170,6 +182,8 @@ def empty_tables() -> duckdb.DuckDBPyConnection:
 
 def insert_week(db: duckdb.DuckDBPyConnection, fleet_name: str = "Example fleet", **counts: int) -> None:
     """One row into `week_at_a_glance`; counts not given are 0."""
+    if db.execute("select count(*) from visits_summary").fetchall() == [(0,)]:
+        db.execute("insert into visits_summary values (0, 0, 0, 0, 0)")
     names = [c[0] for c in db.execute("describe week_at_a_glance").fetchall()]
     fixed = {
         "fleet_name": fleet_name, "as_of": AS_OF, "iso_week": "2026-W48",
@@ -342,7 +356,24 @@ def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
         ("history/2026.csv", "history", 2_310, 2_310, 0, 0, ""),
     ])  # fmt: skip
     db.execute("insert into notes values (1, 'tasks.csv: columns that are not known and were not used: every_km')")
+    _fill_visits(db)
     _fill_on_time(db, vehicles)
+
+
+def _fill_visits(db: duckdb.DuckDBPyConnection) -> None:
+    weeks = [f"2026-W{w}" for w in range(48, 54)]
+    rows = [(depot, week, True, n % 4, n % 3, 8 + n, 40 if depot else None)
+            for depot in DEPOTS for n, week in enumerate(weeks)]  # fmt: skip
+    db.executemany("insert into depot_weeks values (?, ?, ?, ?, ?, ?, ?)", rows)
+    db.execute("insert into visits_summary values (36, 12, 600, 41.5, 1)")
+    day = AS_OF - timedelta(15)
+    db.execute(
+        "insert into followups values ('V-001', 'follow_up', 'wheel_nuts', 'Wheel nuts retightened', '', ?, 15, "
+        "'overdue', 912, 80, null, null), ('V-002', 'part', '', null, 'lamp <left>', ?, 15, null, null, null, null, "
+        "'ordered')",
+        [day, day],
+    )
+    db.execute("insert into ready_backlog values ('Harbour', 42, 0, 1.05), ('North yard', 12, 2, null)")
 
 
 def _fill_on_time(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:

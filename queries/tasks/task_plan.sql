@@ -21,6 +21,7 @@
 --          in_service_on    day
 --          in_service_km, in_service_hours   what the meters showed that day
 --          is_recorded      false: records begin after the vehicle came into service, so "never recorded" is not "never done"
+--          maker_km, maker_hours, maker_months   the maker's own interval where the plan states it beside its own
 
 with of_class as (
     select v.vehicle_id, t.* exclude (file, line, class)
@@ -61,6 +62,9 @@ merged as (
         coalesce(x.late_tolerance_pct, c.late_tolerance_pct, 10)::decimal(18, 7) as late_tolerance_pct,
         coalesce(x.source, c.source) as source,
         coalesce(x.caution, c.caution) as caution,
+        coalesce(to_km(x.maker_distance, unit_of_own), to_km(c.maker_distance, unit_of_class)) as maker_km,
+        coalesce(x.maker_hours, c.maker_hours) as maker_hours,
+        coalesce(x.maker_months, c.maker_months) as maker_months,
         e.expires_on
     from of_class c
     full join vehicle_tasks x using (vehicle_id, task)
@@ -78,6 +82,7 @@ select
     v.in_service_on,
     to_km(v.in_service_odometer, v.distance_unit) as in_service_km,
     v.in_service_hours,
-    coalesce(r.records_from <= v.in_service_on, true) as is_recorded
+    coalesce(r.records_from <= v.in_service_on, true) as is_recorded,
+    maker_km, maker_hours, maker_months
 from merged m
 join vehicles v using (vehicle_id), run r

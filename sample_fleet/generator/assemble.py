@@ -1,8 +1,9 @@
 """All tables of the fleet folder as sheets, faultless, before anything is planted."""
 
 from datetime import date
+from typing import Any
 
-from generator import plan, stock, vehicles
+from generator import plan, stock, vehicles, workshop
 from generator.exports import reading_sheets
 from generator.free_text import HAND as RELIEF_FITTER
 from generator.free_text import in_free_text
@@ -30,21 +31,26 @@ HISTORY_COLUMNS = (
     "invoice",
     "condition",
     "note",
+    "still_open",
 )
 METER_CHANGE_COLUMNS = ("vehicle_id", "changed_on", "meter", "final_reading", "first_reading", "unit")
+AVAILABILITY_COLUMNS = ("vehicle_id", "available_on", "weekday")
+PAIR_COLUMNS = ("vehicle_id", "not_with")
 EXPIRY_COLUMNS = ("vehicle_id", "task", "expires_on")
 READING_COLUMNS = ("vehicle_id", "read_at", "meter", "reading", "unit", "source")
 # what the contract knows of each table: a repeat is judged on these
 CONTRACT_COLUMNS = {
-    "vehicles": vehicles.VEHICLE_COLUMNS,
+    "vehicles": (*vehicles.VEHICLE_COLUMNS, *workshop.REGISTER_COLUMNS),
+    "availability": AVAILABILITY_COLUMNS,
+    "pairs": PAIR_COLUMNS,
     "readings": READING_COLUMNS,
     "meter_changes": METER_CHANGE_COLUMNS,
     "history": HISTORY_COLUMNS,
-    "tasks": plan.TASK_COLUMNS,
+    "tasks": (*plan.TASK_COLUMNS, *workshop.MAKER_COLUMNS),
     "task_items": stock.TASK_ITEM_COLUMNS,
     "vehicle_tasks": (*plan.TASK_COLUMNS[1:], "vehicle_id", "reason"),
     "vehicle_items": vehicles.VEHICLE_ITEM_COLUMNS,
-    "items": stock.ITEM_COLUMNS,
+    "items": (*stock.ITEM_COLUMNS, *workshop.LIMIT_COLUMNS),
     "packs": stock.PACK_COLUMNS,
     "suppliers": stock.SUPPLIER_COLUMNS,
     "stock_takes": stock.STOCK_TAKE_COLUMNS,
@@ -169,6 +175,15 @@ def _meter_changes(fleet: dict[str, Truth]) -> list[Row]:
     ]
 
 
+def _makers_interval(row: dict[str, Any]) -> dict[str, Any]:
+    intervals = workshop.MAKERS_INTERVAL.get((row["class"], row["task"]), ("", "", ""))
+    return dict(zip(workshop.MAKER_COLUMNS, intervals, strict=True))
+
+
+def _limits(row: dict[str, Any]) -> dict[str, Any]:
+    return dict(zip(workshop.LIMIT_COLUMNS, workshop.LIMITS.get(row["item"], ("", "")), strict=True))
+
+
 def faultless_sheets() -> list[Sheet]:
     """Every file of the fleet folder but fleet.toml."""
     fleet = truths()
@@ -179,13 +194,21 @@ def faultless_sheets() -> list[Sheet]:
         for task, day in certificates(truth)
     ]
     tables = {
-        "vehicles": (vehicles.VEHICLE_COLUMNS, vehicles.vehicle_rows()),
-        "tasks": (plan.TASK_COLUMNS, plan.TASKS),
+        "vehicles": (
+            CONTRACT_COLUMNS["vehicles"],
+            [row | workshop.register_of(row) for row in vehicles.vehicle_rows()],
+        ),
+        "tasks": (CONTRACT_COLUMNS["tasks"], [row | _makers_interval(row) for row in plan.TASKS]),
         "task_items": (stock.TASK_ITEM_COLUMNS, stock.rows_of(stock.TASK_ITEMS, stock.TASK_ITEM_COLUMNS)),
-        "items": (stock.ITEM_COLUMNS, stock.item_rows()),
+        "items": (CONTRACT_COLUMNS["items"], [row | _limits(row) for row in stock.item_rows()]),
         "packs": (stock.PACK_COLUMNS, stock.pack_rows()),
         "suppliers": (stock.SUPPLIER_COLUMNS, stock.rows_of(stock.SUPPLIERS, stock.SUPPLIER_COLUMNS)),
         "stock_takes": (stock.STOCK_TAKE_COLUMNS, stock.rows_of(stock.STOCK_TAKES, stock.STOCK_TAKE_COLUMNS)),
+        "availability": (
+            AVAILABILITY_COLUMNS,
+            [dict(zip(AVAILABILITY_COLUMNS, row, strict=True)) for row in workshop.AVAILABILITY],
+        ),
+        "pairs": (PAIR_COLUMNS, [dict(zip(PAIR_COLUMNS, row, strict=True)) for row in workshop.PAIRS]),
         "vehicle_tasks": (
             vehicles.VEHICLE_TASK_COLUMNS,
             stock.rows_of(vehicles.VEHICLE_TASKS, vehicles.VEHICLE_TASK_COLUMNS),

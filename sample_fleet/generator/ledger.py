@@ -15,6 +15,7 @@ from generator.stories import READINGS_FROM, RECORDS_FROM
 from generator.usage import Truth, chance_of
 from generator.vehicles import CERTIFICATES, EXPIRES, VEHICLE_ITEM_COLUMNS, VEHICLE_ITEMS
 from generator.words import FIELD_FINDINGS, FINDINGS, REPAIRS, SERVICE_NOTES
+from generator.workshop import LEFT_OPEN, code_of
 
 Line = dict[str, Any]
 LABOUR_RATE = 64.0
@@ -148,7 +149,7 @@ class Clerk:
             "labour_hours": labour,
             "labour_cost": f"{labour * LABOUR_RATE * 1.03 ** -((END - done.on).days / 365):.2f}",
         }
-        base |= self.finding(done)
+        base |= self.finding(done) | self.ticked(done)
         items = self.items_of(done)
         if hand == "cinder_flat":
             parts = sum(float(self.cost(item, quantity, done.on)) for item, quantity in items)
@@ -172,6 +173,15 @@ class Clerk:
             condition, note = self.rng.choice(FINDINGS)
             return {"condition": condition, "note": note}
         return {"note": self.rng.choice(SERVICE_NOTES)} if self.rng.random() < 0.06 else {}
+
+    def ticked(self, done: Done) -> Line:
+        """The code ticked for an oil or a filter, and what the work left open."""
+        day = done.on.isoformat()
+        code = code_of(self.truth.row, done.task, day, done.row["category"])
+        found: Line = {"condition": code} if code else {}
+        if left_open := LEFT_OPEN.get((self.truth.id, done.task, day)):
+            found |= {"still_open": left_open[0], "note": left_open[1]}
+        return found
 
     def _days(self, a_year: float) -> Iterator[date]:
         """Days of a thing that happens so often a year, on working days, while the vehicle is ours."""

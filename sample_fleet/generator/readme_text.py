@@ -20,6 +20,7 @@ What is unusual, and meant to be:
 * The sump washer of the light four-wheel-drives is new every time (`reuses` 0), the filler plug's serves three times (`reuses` 2), the axle fill plug's four times (`reuses` 3).
 * `vehicle_tasks` and `vehicle_items` hold the exceptions with their reasons: L07's long-range sump, L11's other gearbox, T03 which is serviced at 8,000 km because it uses oil.
 * V01, V06, P01, L13, T01, T07, D04, G04 and W04 have tasks that nobody ever wrote down ("no record").
+* `availability` and `pairs` say when V01 and W02 can come and which vehicles may not be off the road together (W01 and W02, L05 and L06, G03 and G04). Mechanics tick what they find of oils and filters by five codes: cabin filters of the light four-wheel-drives in normal duty come out clean and could run on, air filters in severe duty come out contaminated. T03 uses more oil than its handbook allows; L13, T08, P07 and V06 lack a field of the register.
 * In the plan, the labour and the items of a service that covers a smaller one are the extra over the smaller one, so that both together make the visit.
 
 ## Write it again
