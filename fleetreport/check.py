@@ -9,9 +9,10 @@ Nothing here reads a file or keeps a row.
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from fleetreport.kinds import TIME
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.sql import identifier, literal
-from fleetreport.tables import TIME, Column, RowRule, Table
+from fleetreport.tables import Column, RowRule, Table
 
 # Blanks that people and spreadsheets leave around a value: space, tab, no-break space, line breaks.
 BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160)"

@@ -1,83 +1,12 @@
 """The input tables of a fleet folder, as data: columns, kinds, defaults, keys and references.
 
-Reader, checker and manual all read these declarations, so that they cannot disagree. What a kind accepts is an
-SQL expression over a column of text (`{x}`, already trimmed, NULL when blank), so that a rule runs over a
-whole column at once. Nothing here touches a file or a database.
+Reader, checker and manual all read these declarations, so that they cannot disagree. What a
+cell may hold is a kind of `kinds.py`. Nothing here touches a file or a database.
 """
 
 from typing import NamedTuple
 
-EARLIEST, LATEST = "1900-01-01", "2199-12-31"
-MOST = 999_999_999
-
-
-class Kind(NamedTuple):
-    """What a cell may hold: the SQL type it becomes, how text becomes it (NULL: it does not), and in words."""
-
-    sql_type: str
-    parse: str
-    expected: str
-
-
-def number(
-    least: float | None = None, above: float | None = None, most: int = MOST, sql_type: str = "DECIMAL(18,7)"
-) -> Kind:
-    """A number with a decimal point. `least` and `most` are allowed, `above` is a bound it must exceed."""
-    cast = f"try_cast({{x}} as {sql_type})"
-    # DuckDB reads 1_000 as a thousand and would let a stray underscore pass unseen.
-    rules = ["not contains({x}, '_')", f"abs({cast}) <= {most}"]
-    words = "a number such as 84120.5"
-    if least is not None:
-        rules.append(f"{cast} >= {least}")
-        words += f", {least} or more"
-    if above is not None:
-        rules.append(f"{cast} > {above}")
-        words += f", more than {above}"
-    if most < MOST:
-        words += f", {most} at most"
-    return Kind(sql_type, f"case when {' and '.join(rules)} then {cast} end", words)
-
-
-def whole(least: int, most: int) -> Kind:
-    """A whole number between two bounds, both allowed; `12.0` is read as 12."""
-    cast = "try_cast({x} as INTEGER)"
-    is_whole = "regexp_full_match({x}, '[+-]?[0-9]+(\\.0+)?')"
-    parse = f"case when {is_whole} and {cast} between {least} and {most} then {cast} end"
-    return Kind("INTEGER", parse, f"a whole number from {least} to {most}")
-
-
-def one_of(*values: str) -> Kind:
-    """One of a few words, in any case."""
-    listed = ", ".join(f"'{value}'" for value in values)
-    return Kind("VARCHAR", f"case when lower({{x}}) in ({listed}) then lower({{x}}) end", " or ".join(values))
-
-
-TEXT = Kind("VARCHAR", "{x}", "text")
-CODES = Kind("VARCHAR", "{x}", "codes with blanks between them")
-MONEY = number(sql_type="DECIMAL(18,4)")
-# `like` first: DuckDB also reads 2026/1/5, 'epoch' and years BC, which the contract's ISO dates are not.
-DATE = Kind(
-    "DATE",
-    "case when {x} like '____-__-__' and try_cast({x} as date) "
-    f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as date) end",
-    "a date such as 2026-11-25",
-)
-# With an offset or Z the local time of the fleet's time zone (the session's) is meant.
-TIME = Kind(
-    "TIMESTAMP",
-    "case when {x} like '____-__-__' and try_cast({x} as date) "
-    f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as timestamp) "
-    "when regexp_full_match({x}, "
-    "'\\d{{4}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|[+-]\\d\\d(:?\\d\\d)?))?') "
-    f"and try_cast({{x}} as timestamptz) between timestamptz '{EARLIEST}' and timestamptz '{LATEST}' "
-    "then try_cast({x} as timestamptz)::timestamp end",
-    "a date or a time such as 2026-11-25 or 2026-11-25T14:30",
-)
-MONTH_DAY = Kind(
-    "VARCHAR",
-    "case when {x} like '__-__' and try_cast('2024-' || {x} as date) is not null then {x} end",
-    "a day of the year such as 03-31",
-)
+from fleetreport.kinds import CODES, DATE, MONEY, MONTH_DAY, MOST, TEXT, TIME, Kind, number, one_of, whole
 
 
 class Column(NamedTuple):
@@ -174,6 +103,8 @@ def plan_columns(defaults: bool) -> tuple[Column, ...]:
         Column("late_tolerance_pct", number(least=0), default=default("10")),
         Column("source", one_of("maker", "law", "contract", "own")),
         Column("caution"),
+        # yes: a large overhaul or inspection that the books may treat as an asset (IAS 16.14).
+        Column("major", one_of("yes", "no")),
     )
 
 
@@ -192,6 +123,12 @@ VEHICLES = Table(
         DUTY,
         Column("retired_on", DATE),
         Column("budget_per_year", MONEY),
+        # What the maker's warranty covers: until a day and up to an odometer reading, in the vehicle's unit.
+        Column("warranty_until", DATE),
+        Column("warranty_distance", number(least=0)),
+        # What a new one would cost, and what this one would fetch today.
+        Column("price", number(least=0, sql_type="DECIMAL(18,4)")),
+        Column("value_now", number(least=0, sql_type="DECIMAL(18,4)")),
     ),
     key=("vehicle_id",),
     needed=True,
@@ -318,10 +255,22 @@ PACKS = Table(
     ),
     key=("item", "supplier", "pack"),
 )
+# A series of index figures by which the prices of a kind of item (`labour`, `*`: all others) are escalated.
+PRICE_INDEXES = Table(
+    "price_indexes",
+    (
+        Column("kind", needed=True),
+        Column("month", DATE, needed=True),
+        Column("index_value", number(above=0), needed=True),
+        Column("series"),
+    ),
+    key=("kind", "month"),
+)
 EXPIRIES = Table("expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True)))
 
 # In the order they are loaded: a table stands after those it refers to.
 TABLES = (
     VEHICLES, TASKS, VEHICLE_TASKS, EXPIRIES, ITEMS, READINGS, METER_CHANGES, HISTORY, TASK_ITEMS, VEHICLE_ITEMS, PACKS,
+    PRICE_INDEXES,
 )  # fmt: skip
 BY_NAME = {table.name: table for table in TABLES}

@@ -18,12 +18,15 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.diagnosis_steps import DIAGNOSES
+from fleetreport.forecast_steps import FORECAST_BANDS
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
+from fleetreport.money_tables import PUBLISHED_MONEY, write_money_tables
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.read import InputFile, find_files
+from fleetreport.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, keep, one_number, open_store, stage
@@ -31,9 +34,9 @@ from fleetreport.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = ("due", "on_time", "loads", "quarantine")
-STEPS = (LONGEST_CHAINS, DIAGNOSES)
+STEPS = (LONGEST_CHAINS, DIAGNOSES, REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS)
 # The folders of queries/ that make a week.
-PARTS = ("meters", "rates", "tasks", "items", "record", "pages")
+PARTS = ("meters", "rates", "tasks", "items", "money", "record", "pages")
 
 
 A_DAY = 24 * 60 * 60
@@ -72,7 +75,7 @@ def make_week(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 2
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 3
     done = count()
 
     def tick(what: str) -> None:
@@ -130,7 +133,7 @@ def publish(
     Raises CannotReadOrWrite where `out` cannot be written.
     """
     # Tables and letters of an earlier run must not stand beside those of this one.
-    outdated = [] if parquet else [f"data/{table}.parquet" for table in PUBLISHED]
+    outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY)]
     outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
     with put_in_place(out, outdated) as aside:
         for table in PUBLISHED:
@@ -138,6 +141,8 @@ def publish(
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
             if parquet:
                 write_table(db, table, aside / "data" / f"{table}.parquet", "format parquet")
+        tick("forecast.csv")
+        write_money_tables(db, aside / "data", parquet)
         tick("week.html")
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")

@@ -9,10 +9,11 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
-    "diagnose", "diagnosis_steps",
-    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
-    "charts", "backtest_page", "backtest", "cli",
+    "problem", "sql", "kinds", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "diagnose", "diagnosis_steps", "repairs", "repair_steps", "simulate", "forecast_steps",
+    "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "charts",
+    "money_tables", "week",
+    "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
 

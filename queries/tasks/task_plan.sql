@@ -16,6 +16,7 @@
 --          covers           codes with blanks between
 --          labour_hours     h
 --          category, source, caution
+--          major            yes | no; null: not said
 --          late_tolerance_pct   per cent of the interval
 --          expires_on       latest expiry date
 --          in_service_on    day
@@ -61,6 +62,7 @@ merged as (
         coalesce(x.late_tolerance_pct, c.late_tolerance_pct, 10)::decimal(18, 7) as late_tolerance_pct,
         coalesce(x.source, c.source) as source,
         coalesce(x.caution, c.caution) as caution,
+        coalesce(x.major, c.major) as major,
         e.expires_on
     from of_class c
     full join vehicle_tasks x using (vehicle_id, task)
@@ -74,7 +76,7 @@ select
     case when v.duty = 'severe' then coalesce(severe_months, every_months) else every_months end as every_months,
     v.duty = 'severe' and coalesce(severe_km::double, severe_hours::double, severe_months) is not null as severe_applies,
     first_km, first_hours, first_months,
-    basis, every_year_on, after, covers, m.labour_hours, category, source, caution, late_tolerance_pct, expires_on,
+    basis, every_year_on, after, covers, m.labour_hours, category, source, caution, major, late_tolerance_pct, expires_on,
     v.in_service_on,
     to_km(v.in_service_odometer, v.distance_unit) as in_service_km,
     v.in_service_hours,
