@@ -21,7 +21,7 @@ from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.forecast_steps import FORECAST_BANDS
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
-from fleetreport.money_tables import PUBLISHED_MONEY, write_money_tables
+from fleetreport.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
 from fleetreport.page import week_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
@@ -75,7 +75,7 @@ def make_week(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 3
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 4
     done = count()
 
     def tick(what: str) -> None:
@@ -147,6 +147,8 @@ def publish(
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
+        tick("forecast.html")
+        write_forecast(db, aside)
         if settings.mail.get("week"):
             write_letter(week_letter(db, (aside / "week.xlsx").read_bytes()), settings, as_of, aside)
 

@@ -11,7 +11,8 @@
 --          cost           money of one doing, on average, tax not counted
 --          used_by        distance | hours | time | date
 --          used_pct       per cent of the interval; above 100: overdue
---          accrued        money
+--          used_share     the same as a share, from 0 to 1
+--          accrued        money: cost times used_share
 --          last_done_on   null: counted from when it came into service
 --          treatment      routine | major: may be an asset under IAS 16.14, for the accountant to judge
 
@@ -52,7 +53,8 @@ furthest as (
 select f.vehicle_id, f.task, shown_title(p.title, f.task) as title, coalesce(v.cost_centre, '') as cost_centre,
     coalesce(p.category, '') as category, to_minor(c.cost, money_digits) as cost, f.used_by,
     round(100 * greatest(0, f.share), 1)::decimal(18, 1) as used_pct,
-    least(to_minor(c.cost, money_digits), to_minor(c.cost::double * least(1, greatest(0, f.share)), money_digits)) as accrued,
+    least(1, greatest(0, f.share))::decimal(12, 9) as used_share,
+    to_minor(to_minor(c.cost, money_digits)::decimal(20, 4) * least(1, greatest(0, f.share))::decimal(12, 9), money_digits) as accrued,
     f.before_on as last_done_on, case when p.major = 'yes' then 'major' else 'routine' end as treatment
 from furthest f
 join due_state d using (vehicle_id, task)

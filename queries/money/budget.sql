@@ -6,7 +6,7 @@
 -- done earlier, later, more or less than the budget, spread evenly over the days, has it.
 --
 -- one row: cost_centre
--- reads:   vehicles, record_window, observed_use, use_on_days, paid_lines, price_gaps, forecast_totals, run
+-- reads:   vehicles, observed_use, use_on_days, paid_lines, price_gaps, forecast_totals, run
 -- gives:   cost_centre      '' where none is given
 --          financial_year
 --          year_until       its last day

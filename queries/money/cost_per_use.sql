@@ -33,7 +33,8 @@ moved as (
 whole as (
     select o.vehicle_id, o.class, v.title, o.cost_centre, coalesce(s.planned, 0) as planned, coalesce(s.unplanned, 0) as unplanned,
         coalesce(s.planned, 0) + coalesce(s.unplanned, 0) as paid,
-        from_km(nullif(k.used, 0), r.distance_unit)::decimal(18, 7) as distance, r.distance_unit, nullif(h.used, 0) as hours
+        nullif(from_km(k.used, r.distance_unit)::decimal(18, 1), 0) as distance, r.distance_unit,
+        nullif(h.used::decimal(18, 1), 0) as hours
     from observed_use o
     join vehicles v using (vehicle_id)
     left join spent s using (vehicle_id)
@@ -43,8 +44,8 @@ whole as (
 )
 
 select w.vehicle_id, w.title, w.class, w.cost_centre, w.planned::decimal(18, 4) as planned,
-    w.unplanned::decimal(18, 4) as unplanned, w.paid::decimal(18, 4) as paid, w.distance::decimal(18, 1) as distance,
-    w.distance_unit, w.hours::decimal(18, 1) as hours,
+    w.unplanned::decimal(18, 4) as unplanned, w.paid::decimal(18, 4) as paid, w.distance,
+    w.distance_unit, w.hours,
     (w.paid::double / w.distance::double)::decimal(18, 6) as cost_per_distance,
     (sum(w.paid) filter (w.distance > 0) over of_class / sum(w.distance) over of_class)::decimal(18, 6) as class_cost_per_distance,
     (w.paid::double / w.hours::double)::decimal(18, 6) as cost_per_hour,
