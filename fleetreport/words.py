@@ -208,7 +208,8 @@ MONEY_CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Warranty: the maker's terms decide.",
-        "Work listed as inside a warranty may be excluded by its terms, or out of time to claim. Ask the maker or dealer.",
+        "Work listed as inside a warranty may be excluded by its terms, or out of time to claim. "
+        "Ask the maker or dealer.",
     ),
     (
         "The replacement pointer is an indication.",
