@@ -94,8 +94,9 @@ def read_changes(
              for text in prices]  # fmt: skip
     pace = matched(SHARE, "--distance", distance, "a share such as +10% or -5%") if distance else None
     if not faults and not (rate or spans or costs or pace or retired):
-        faults.append("what-if: found nothing to change, expected one of --labour-rate, --interval, --price, --distance, "
-                      "--retire")  # fmt: skip
+        faults.append(
+            "what-if: found nothing to change, expected one of --labour-rate, --interval, --price, --distance, --retire"
+        )
     if faults:
         raise WrongCall(*faults)
     return Changes(

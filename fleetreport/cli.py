@@ -164,6 +164,31 @@ def send(
         )
 
 
+@app.command("backtest-money")
+def backtest_money(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    as_of: Annotated[str, typer.Option(help="The last day of what is known, such as 2026-11-25. Default: today.")] = "",
+    out: Annotated[Path, typer.Option(help="Where the result goes.")] = Path("out"),
+) -> None:
+    """Judge the forecasts of spend that would have been made a year ago and before by what was paid since.
+
+    \b
+    Example:
+      fleetreport backtest-money sample_fleet --as-of 2026-11-25 --out out
+
+    Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
+    written, or the history does not reach back far enough.
+    """
+    from fleetreport.money_backtest import make_money_backtest
+
+    day = parse_day(as_of) if as_of else None
+    with _progress() as tell:
+        done = make_money_backtest(fleet, day, out, tell)
+    for line in done.lines():
+        typer.echo(line)
+    typer.echo(f"written: {out / 'data' / 'money_backtest.csv'}")
+
+
 @app.command("what-if")
 def what_if(
     fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],

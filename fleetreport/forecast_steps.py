@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from fleetreport.query import Step
 from fleetreport.simulate import ChanceParts, Repairs, Use, Work, simulate
 
+FEWEST_PRICED = 20  # pieces of planned work with money, before the plan's cost is held against them
 FEWEST_DELAYS = 20  # past services, before anything is said of how punctual the workshop is
 FEWEST_COSTS = 5  # repairs, before a class's own are drawn from
 FURTHER = 0.35  # of the months ahead: how far beyond them work is followed that may come early
@@ -91,6 +92,16 @@ def _read_work(db: duckdb.DuckDBPyConnection, frame: Frame) -> tuple[Work, Chanc
     parts = [(place[number[row[:3]]], row[3], row[4]) for row in by_chance if number[row[:3]] in place]
     at = np.array(parts, float).reshape(-1, 3)
     return work, ChanceParts(at[:, 0].astype(np.int64), at[:, 1], at[:, 2])
+
+
+def _paid_share(db: duckdb.DuckDBPyConnection) -> float:
+    """What planned work was paid at, as a share of what the plan says it costs; 1 where too little is priced."""
+    row = db.execute(
+        """select count(*), count(*) filter (paid > 0), sum(paid)::double, sum(planned)::double
+        from plan_against_paid"""
+    ).fetchall()[0]
+    done, priced, paid, planned = row
+    return float(paid / planned) if priced >= FEWEST_PRICED and 2 * priced >= done and planned else 1.0
 
 
 def _days_beyond(last: int, gap: float | None, end: int) -> list[int]:
@@ -182,6 +193,8 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
     rows: list[Row] = []
     if frame.lines:
         work, parts = _read_work(db, frame)
+        share = _paid_share(db)
+        work, parts = work._replace(cost=work.cost * share), parts._replace(cost=parts.cost * share)
         ends = np.array([last for _, _, last in frame.months], np.int64)
         money = simulate(_read_use(db), work, parts, _read_repairs(db, frame), _read_delays(db), ends, len(frame.lines))
         rows = band_rows(frame, money)
@@ -198,6 +211,7 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
 FORECAST_BANDS = Step(
     "forecast_bands",
     ("observed_use", "distance_band", "forecast_cells", "forecast_months", "planned_costs", "planned_parts",
-     "repair_rates", "repair_events", "unscheduled_costs", "price_factors", "service_delays", "run"),
+     "repair_rates", "repair_events", "unscheduled_costs", "price_factors", "service_delays", "plan_against_paid",
+     "run"),
     _forecast_bands,
 )  # fmt: skip

@@ -31,6 +31,7 @@ class ForecastFacts(NamedTuple):
     accrued: Decimal
     accrued_major: Decimal
     warranty_paid: Decimal
+    paid_pct: Decimal | None
 
 
 class ForecastRow(NamedTuple):
@@ -47,6 +48,7 @@ class ForecastRow(NamedTuple):
     currency: str
     financial_year: str
     tax: Decimal
+    mean: Decimal
 
 
 class ForecastTotal(NamedTuple):
@@ -63,6 +65,7 @@ class ForecastTotal(NamedTuple):
     p10: Decimal
     p90: Decimal
     tax: Decimal
+    mean: Decimal
 
 
 class BudgetRow(NamedTuple):

@@ -144,7 +144,10 @@ def _add_work(
     with np.errstate(divide="ignore"):
         day[moving] /= pace[work.vehicle[mine][moving] - block.start]
     if len(delays):
-        day += rng.choice(delays, size=day.shape)
+        # What one vehicle needs in one month is done in one visit, early or late together.
+        planned = np.concatenate([month_of, [months]])[np.clip(work.day[mine], 0, len(month_of))]
+        visits, of_work = np.unique(work.vehicle[mine] * (months + 1) + planned, return_inverse=True)
+        day += rng.choice(delays, size=(len(visits), draws))[of_work]
     beyond = len(month_of)
     place = np.clip(np.rint(np.minimum(day, beyond)), 0, beyond).astype(np.int64)
     # Work beyond the last month goes to a month that is not kept.

@@ -55,7 +55,7 @@ class WhatIf(NamedTuple):
     def summary(self) -> list[str]:
         """Lines of plain text: all of it, the financial years, the cost centres and the categories."""
         shown = [line for line in self.lines if line.key[0] in ("all", "year", "cost centre", "category")]
-        rows = [("", "base", "what if", "difference", self.currency)]
+        rows: list[tuple[str, ...]] = [("", "base", "what if", "difference", self.currency)]
         for line in sorted(shown, key=lambda one: ("all", "year", "cost centre", "category").index(one.key[0] or "")):
             named = next((part for part in line.key[1:] if part is not None), "")
             name = "all" if line.key[0] == "all" else f"{line.key[0]} {named or '(none)'}"
@@ -162,7 +162,8 @@ def _write_book(result: WhatIf, changes: Changes, path: Path) -> None:
         sheet.write_string(row, 0, as_cell_text(text))
     top = len(told) + 1
     heads = ("Level", "Financial year", "Month", "Cost centre", "Category",
-             *(f"Base, {name}" for name in FIGURES), *(f"What if, {name}" for name in FIGURES), "Difference")  # fmt: skip
+             *(f"Base, {name}" for name in FIGURES), *(f"What if, {name}" for name in FIGURES),
+             "Difference")  # fmt: skip
     for at, head in enumerate(heads):
         sheet.write_string(top, at, head, bold)
     for row, line in enumerate(result.lines, top + 1):

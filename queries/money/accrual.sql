@@ -4,7 +4,7 @@
 -- A management figure. A task that the next doing of a larger one will cover is counted with that one.
 --
 -- one row: vehicle_id, task
--- reads:   due_state, due_marks, services_in_order, task_plan, item_plan, item_cost, meter_now, planned_work, vehicles, run
+-- reads:   due_state, due_marks, services_in_order, task_plan, task_costs, meter_now, planned_work, vehicles, run
 -- gives:   vehicle_id, task
 --          title
 --          cost_centre, category   '' where none is given
@@ -16,17 +16,7 @@
 --          last_done_on   null: counted from when it came into service
 --          treatment      routine | major: may be an asset under IAS 16.14, for the accountant to judge
 
-with costs as (
-    select p.vehicle_id, p.task,
-        coalesce(sum((i.quantity::decimal(28, 7) * i.chance)::decimal(18, 7)::decimal(28, 7) * c.unit_cost / (i.reuses + 1)), 0)
-            + coalesce(any_value(p.labour_hours), 0)::decimal(28, 7) * any_value(labour_rate) as cost
-    from task_plan p
-    left join item_plan i using (vehicle_id, task)
-    left join item_cost c using (item), run
-    group by all
-),
-
-marks as (
+with marks as (
     select s.vehicle_id, s.task, s.before_on,
         [
             {'turn': 1, 'used_by': 'distance', 'share': 1 - (m.due_km - o.now)::double / m.interval_km::double},
@@ -58,7 +48,7 @@ select f.vehicle_id, f.task, shown_title(p.title, f.task) as title, coalesce(v.c
     f.before_on as last_done_on, case when p.major = 'yes' then 'major' else 'routine' end as treatment
 from furthest f
 join due_state d using (vehicle_id, task)
-join costs c using (vehicle_id, task)
+join task_costs c using (vehicle_id, task)
 join task_plan p using (vehicle_id, task)
 join vehicles v using (vehicle_id)
 left join planned_work w on w.vehicle_id = f.vehicle_id and w.task = f.task and w.occurrence_no = 1, run

@@ -2,7 +2,8 @@
 -- remainder, so that what is printed adds up to the month's exact sum, rounded.
 --
 -- The band is that of the cell by itself: one draw in ten is below p10, one in ten above p90. It is laid about the total by how far
--- the draws lie from the exact sum, so that work that cannot move has no band.
+-- the draws lie from the exact sum, so that work that cannot move has no band. The draws cost planned work as it has been paid, which
+-- may be more or less than the plan says; their mean is what is likely to be paid.
 --
 -- one row: month, cost_centre, category
 -- reads:   forecast_cells, forecast_bands, run
@@ -12,6 +13,7 @@
 --          currency
 --          financial_year
 --          tax            money on top of the total
+--          mean           money: mean of the draws
 
 with parts as (
     select month, cost_centre, category, 1 as part, scheduled::decimal(28, 7) * minor_units(money_digits) as exact
@@ -45,7 +47,9 @@ select c.month, c.cost_centre, c.category, c.scheduled, c.unscheduled, (c.schedu
         as p10,
     greatest(0, c.scheduled + c.unscheduled + to_minor(b.p90 - (f.scheduled + f.unscheduled)::double, money_digits))::decimal(18, 4)
         as p90,
-    r.currency, f.financial_year, to_minor((c.scheduled + c.unscheduled) * r.tax_rate, money_digits) as tax
+    r.currency, f.financial_year, to_minor((c.scheduled + c.unscheduled) * r.tax_rate, money_digits) as tax,
+    greatest(0, c.scheduled + c.unscheduled + to_minor(b.mean - (f.scheduled + f.unscheduled)::double, money_digits))::decimal(18, 4)
+        as mean
 from cells c
 join forecast_cells f using (month, cost_centre, category)
 left join forecast_bands b on b.level = 'cell' and b.month = c.month and b.cost_centre = c.cost_centre and b.category = c.category,

@@ -8,6 +8,7 @@
 --          p10, p90       money
 --          currency
 --          tax            money on top of the total
+--          mean           money: mean of the draws, in which planned work costs what it has been paid at
 
 with cells as (
     select f.month, f.cost_centre, f.category, f.financial_year, f.scheduled, f.unscheduled, f.total, f.tax,
@@ -17,7 +18,7 @@ with cells as (
 ),
 
 sums as (
-    select b.level, b.financial_year, b.month, b.cost_centre, b.category, b.p10, b.p90,
+    select b.level, b.financial_year, b.month, b.cost_centre, b.category, b.p10, b.p90, b.mean,
         sum(c.scheduled) as scheduled, sum(c.unscheduled) as unscheduled, sum(c.total) as total, sum(c.tax) as tax,
         fsum(c.exact order by c.month, c.cost_centre, c.category) as exact
     from forecast_bands b
@@ -31,6 +32,7 @@ select level, financial_year, month, cost_centre, category, scheduled::decimal(1
     unscheduled::decimal(18, 4) as unscheduled, total::decimal(18, 4) as total,
     greatest(0, total + to_minor(p10 - exact, money_digits))::decimal(18, 4) as p10,
     greatest(0, total + to_minor(p90 - exact, money_digits))::decimal(18, 4) as p90,
-    currency, tax::decimal(18, 4) as tax
+    currency, tax::decimal(18, 4) as tax,
+    greatest(0, total + to_minor(mean - exact, money_digits))::decimal(18, 4) as mean
 from sums, run
 order by level, financial_year nulls first, month nulls first, cost_centre nulls first, category nulls first

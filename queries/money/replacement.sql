@@ -1,5 +1,5 @@
 -- When keeping a vehicle one more year costs more than its life so far has cost a year, on average and with interest, it is past its
--- cheapest age. An indication: it knows nothing of downtime, fuel, tax or how a new one would do.
+-- cheapest age. Younger than a year, it is not looked at. An indication: it knows nothing of downtime, fuel, tax or how a new one would do.
 --
 -- Equivalent annual cost: price, less what it would fetch now, and its class's yearly maintenance at each age, as even yearly payments
 -- at the discount rate. Next year: loss of value at the yearly rate so far, interest on what it would fetch, and the forecast.
@@ -60,11 +60,12 @@ ahead as (
 
 asked as (
     select v.vehicle_id, v.title, v.class, v.price, v.value_now, discount_rate::double as i,
-        greatest(1, datediff('year', v.in_service_on, as_of)
-            - (add_months(v.in_service_on, 12 * datediff('year', v.in_service_on, as_of)) > as_of)::integer) as n,
-        greatest(0.5, (as_of - v.in_service_on) / 365.25)::double as age
+        datediff('year', v.in_service_on, as_of)
+            - (add_months(v.in_service_on, 12 * datediff('year', v.in_service_on, as_of)) > as_of)::integer as n,
+        (as_of - v.in_service_on) / 365.25 as age
     from vehicles v, run
-    where v.price > 0 and v.value_now is not null and v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+    where v.price > 0 and v.value_now is not null and add_months(v.in_service_on, 12) <= as_of
+        and (v.retired_on is null or v.retired_on > as_of)
 ),
 
 lives as (

@@ -2,7 +2,7 @@
 -- warranty covers the work, its terms say.
 --
 -- one row: file, line
--- reads:   history, paid_lines, vehicles, use_on_days
+-- reads:   history, paid_lines, vehicles, use_on_days, daily_rate
 -- gives:   file, line
 --          vehicle_id
 --          cost_centre    '' where none is given
@@ -15,11 +15,13 @@
 --          distance_unit
 
 select h.file, h.line, h.vehicle_id, p.cost_centre, h.done_on, h.description, h.invoice, p.amount as paid, v.warranty_until,
-    v.warranty_distance, from_km(u.value, v.distance_unit)::decimal(18, 1) as distance, v.distance_unit
+    v.warranty_distance::decimal(18, 1) as warranty_distance, from_km(u.value, v.distance_unit)::decimal(18, 1) as distance, v.distance_unit
 from paid_lines p
 join history h using (file, line)
 join vehicles v on v.vehicle_id = h.vehicle_id
-left join use_on_days u on u.vehicle_id = h.vehicle_id and u.meter = 'odometer' and u.on_day = h.done_on
+-- An odometer that was never read after the first day tells no distance.
+left join daily_rate r on r.vehicle_id = h.vehicle_id and r.meter = 'odometer' and r.is_own
+left join use_on_days u on u.vehicle_id = r.vehicle_id and u.meter = r.meter and u.on_day = h.done_on
 where p.why = 'unplanned' and p.amount > 0 and coalesce(v.warranty_until::varchar, v.warranty_distance::varchar) is not null
     and h.done_on <= coalesce(v.warranty_until, h.done_on)
     and coalesce(u.value <= to_km(v.warranty_distance, v.distance_unit), true)

@@ -1,7 +1,8 @@
 -- What the forecast's page says of the whole: whose money it is, by which rates, and what it does not hold.
 --
 -- one row: -
--- reads:   run, forecast_months, paid_lines, vehicles, accrual, warranty_work, occurrence_items, item_cost
+-- reads:   run, forecast_months, paid_lines, vehicles, accrual, warranty_work, occurrence_items, item_cost,
+--          plan_against_paid
 -- gives:   fleet_name, as_of, currency, money_digits, distance_unit
 --          months           whole months ahead
 --          last_on          last day of the forecast
@@ -14,6 +15,7 @@
 --          accrued          money, all tasks
 --          accrued_major    money, of this what is marked major
 --          warranty_paid    money, repairs inside a warranty
+--          paid_pct         what planned work of two years was paid at, per cent of what the plan says; null: nothing done
 
 select fleet_name, as_of, currency, money_digits, distance_unit, months_ahead as months,
     (select max(until_on) from forecast_months) as last_on, year_name(as_of, financial_year_starts) as financial_year,
@@ -24,5 +26,6 @@ select fleet_name, as_of, currency, money_digits, distance_unit, months_ahead as
     (select count(*) from vehicles, run r where in_service_on > r.as_of) as coming_vehicles,
     (select coalesce(sum(accrued), 0)::decimal(18, 4) from accrual) as accrued,
     (select coalesce(sum(accrued) filter (treatment = 'major'), 0)::decimal(18, 4) from accrual) as accrued_major,
-    (select coalesce(sum(paid), 0)::decimal(18, 4) from warranty_work) as warranty_paid
+    (select coalesce(sum(paid), 0)::decimal(18, 4) from warranty_work) as warranty_paid,
+    (select (100 * sum(paid)::double / nullif(sum(planned), 0))::decimal(18, 1) from plan_against_paid) as paid_pct
 from run

@@ -34,7 +34,7 @@ EXPIRY_COLUMNS = ("vehicle_id", "task", "expires_on")
 READING_COLUMNS = ("vehicle_id", "read_at", "meter", "reading", "unit", "source")
 # what the contract knows of each table: a repeat is judged on these
 CONTRACT_COLUMNS = {
-    "vehicles": vehicles.VEHICLE_COLUMNS,
+    "vehicles": (*vehicles.VEHICLE_COLUMNS, *vehicles.MONEY_COLUMNS),
     "readings": READING_COLUMNS,
     "meter_changes": METER_CHANGE_COLUMNS,
     "history": HISTORY_COLUMNS,
@@ -45,6 +45,7 @@ CONTRACT_COLUMNS = {
     "items": stock.ITEM_COLUMNS,
     "packs": stock.PACK_COLUMNS,
     "expiries": EXPIRY_COLUMNS,
+    "price_indexes": stock.PRICE_INDEX_COLUMNS,
 }
 # each hand's own columns, in its own order; `mechanic` is one the contract does not know
 HANDS = {
@@ -174,11 +175,12 @@ def faultless_sheets() -> list[Sheet]:
         for task, day in certificates(truth)
     ]
     tables = {
-        "vehicles": (vehicles.VEHICLE_COLUMNS, vehicles.vehicle_rows()),
+        "vehicles": ((*vehicles.VEHICLE_COLUMNS, *vehicles.MONEY_COLUMNS), vehicles.vehicle_rows()),
         "tasks": (plan.TASK_COLUMNS, plan.TASKS),
         "task_items": (stock.TASK_ITEM_COLUMNS, stock.rows_of(stock.TASK_ITEMS, stock.TASK_ITEM_COLUMNS)),
         "items": (stock.ITEM_COLUMNS, stock.rows_of(stock.ITEMS, stock.ITEM_COLUMNS)),
         "packs": (stock.PACK_COLUMNS, stock.rows_of(stock.PACKS, stock.PACK_COLUMNS)),
+        "price_indexes": (stock.PRICE_INDEX_COLUMNS, stock.price_index_rows()),
         "vehicle_tasks": (
             vehicles.VEHICLE_TASK_COLUMNS,
             stock.rows_of(vehicles.VEHICLE_TASKS, vehicles.VEHICLE_TASK_COLUMNS),

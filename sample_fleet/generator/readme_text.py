@@ -19,6 +19,7 @@ What is unusual, and meant to be:
 * R06 was retired on 2025-10-31, V07 on 2026-11-16. L16 came on 2026-11-20, P09 comes on 2026-12-07.
 * The sump washer of the light four-wheel-drives is new every time (`reuses` 0), the filler plug's serves three times (`reuses` 2), the axle fill plug's four times (`reuses` 3).
 * `vehicle_tasks` and `vehicle_items` hold the exceptions with their reasons: L07's long-range sump, L11's other gearbox, T03 which is serviced at 8,000 km because it uses oil.
+* Six young vehicles carry a maker's `warranty_until` and `warranty_distance`, and some of their repairs were paid for all the same; fifteen have a `price` and a `value_now` for the replacement pointer. The 1,000 h service of the loaders and the generators' valve gaps are marked `major`. Tyres follow an invented index (`price_indexes.csv`), oil and labour grow by rates of their own in `fleet.toml`.
 * V01, V06, P01, L13, T01, T07, D04, G04 and W04 have tasks that nobody ever wrote down ("no record").
 * In the plan, the labour and the items of a service that covers a smaller one are the extra over the smaller one, so that both together make the visit.
 
