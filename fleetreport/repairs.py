@@ -177,7 +177,8 @@ def mean_costs(group: ArrayLike, costs: ArrayLike, groups: int) -> Floats:
     between = excess / share if share > 0 else 0.0
     if between <= 0:
         return np.full(groups, whole)
-    trust = count / (count + within / between)
+    # A group without events has nothing to trust, not even where all others agree to the cent.
+    trust = np.where(count > 0, count / np.maximum(count + within / between, 1e-12), 0.0)
     result: Floats = trust * own + (1 - trust) * whole
     return result
 

@@ -12,7 +12,8 @@ ORDER = (
     "problem", "sql", "kinds", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps", "repairs", "repair_steps", "simulate", "forecast_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "charts", "money_rows",
-    "forecast_charts", "forecast_page", "forecast_sheets", "forecast_book", "money_tables", "week", "changes", "what_if", "money_backtest",
+    "forecast_charts", "forecast_page", "forecast_sheets", "forecast_book", "money_tables", "week",
+    "changes", "what_if", "money_backtest",
     "backtest_page", "backtest", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
