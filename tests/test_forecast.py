@@ -122,8 +122,8 @@ def test_repairs_are_told_apart_from_planned_work(repaired_week: Path) -> None:
     assert {row["category"] for row in rows if row["unscheduled"] != "0.00"} == {"repairs"}
     assert {row["category"] for row in rows if row["scheduled"] != "0.00"} == {"oils"}
     year = next(row for row in rows_of(repaired_week, "forecast_totals") if row["level"] == "all")
-    # Records begin with the first line, on 10 January, 319 days before: 8 repairs of 156.25 on average (158.5 at today's
-    # prices) over two vehicles, for the 371 days ahead, dearer by half a year's growth.
+    # Records begin with the first line, on 10 January, 319 days before: 8 repairs of 156.25 on average (158.5 at
+    # today's prices) over two vehicles, for the 371 days ahead, dearer by half a year's growth.
     assert float(year["unscheduled"]) == pytest.approx(8 * 158.5 * 1.015 * 371 / 319, rel=0.01)
     assert float(year["p10"]) < float(year["total"]) < float(year["p90"])
 
