@@ -194,9 +194,11 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
     if frame.lines:
         work, parts = _read_work(db, frame)
         share = _paid_share(db)
-        work, parts = work._replace(cost=work.cost * share), parts._replace(cost=parts.cost * share)
+        # Whether work to come is paid as planned or as billed so far is not known: one standard deviation to either side.
+        level = ((1 + share) / 2, abs(share - 1) / 2)
         ends = np.array([last for _, _, last in frame.months], np.int64)
-        money = simulate(_read_use(db), work, parts, _read_repairs(db, frame), _read_delays(db), ends, len(frame.lines))
+        use, repairs, delays = _read_use(db), _read_repairs(db, frame), _read_delays(db)
+        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level)
         rows = band_rows(frame, money)
     columns = [list(column) for column in zip(*rows, strict=True)] or [[]] * 8
     db.execute(

@@ -81,13 +81,14 @@ class Repairs(NamedTuple):
 
 def simulate(
     use: Use, work: Work, parts: ChanceParts, repairs: Repairs, delays: Floats, month_ends: Ints, lines: int,
-    draws: int = DRAWS, seed: int = SEED,
+    draws: int = DRAWS, seed: int = SEED, level: tuple[float, float] = (1.0, 0.0),
 ) -> Floats:  # fmt: skip
     """Money by line, month and draw: an array (lines, months, draws).
 
     `month_ends` are the last days of the months, counted from the first day (0). `delays` are days by which past work
     was off its day, from which those to come are drawn (none: always on its day). Work before day 0 falls on day 0;
-    work after the last month is not counted.
+    work after the last month is not counted. `level` are mean and standard deviation of what
+    planned work costs in a draw, as a share of its cost.
     """
     months = len(month_ends)
     found = np.zeros(lines * months * draws)
@@ -96,11 +97,12 @@ def simulate(
     of_fleet = common.standard_normal(draws)
     of_class = common.gamma(np.maximum(_shapes(repairs), 1e-9)[:, None], size=(len(repairs.costs), draws))
     of_class /= np.maximum(_shapes(repairs), 1e-9)[:, None]
+    work_level = np.maximum(0.0, level[0] + level[1] * common.standard_normal(draws))
     month_of = np.repeat(np.arange(months), np.diff(np.concatenate([[-1], month_ends])))
     for block, stream in _blocks(len(use.low), streams[1]):
         rng = np.random.Generator(np.random.PCG64(stream))
         pace = _pace(use, block, of_fleet, rng)
-        _add_work(found, work, parts, block, pace, delays, month_of, months, rng)
+        _add_work(found, work, parts, block, pace, delays, month_of, months, work_level, rng)
         _add_repairs(found, repairs, block, pace, of_class, months, rng)
     return found.reshape(lines, months, draws)
 
@@ -132,7 +134,7 @@ def _pace(use: Use, block: slice, of_fleet: Floats, rng: np.random.Generator) ->
 
 def _add_work(
     found: Floats, work: Work, parts: ChanceParts, block: slice, pace: Floats, delays: Floats, month_of: Ints,
-    months: int, rng: np.random.Generator,
+    months: int, level: Floats, rng: np.random.Generator,
 ) -> None:  # fmt: skip
     first, last = np.searchsorted(work.vehicle, [block.start, block.stop])
     mine = slice(int(first), int(last))
@@ -152,13 +154,13 @@ def _add_work(
     place = np.clip(np.rint(np.minimum(day, beyond)), 0, beyond).astype(np.int64)
     # Work beyond the last month goes to a month that is not kept.
     month = np.concatenate([month_of, [months]])[place]
-    _add(found, work.line[mine], month, np.broadcast_to(work.cost[mine][:, None], day.shape), months)
+    _add(found, work.line[mine], month, work.cost[mine][:, None] * level, months)
     begin, end = np.searchsorted(parts.work, [mine.start, mine.stop])
     if begin == end:
         return
     whose = parts.work[begin:end] - mine.start
     needed = rng.random((end - begin, draws)) < parts.chance[begin:end, None]
-    _add(found, work.line[mine][whose], month[whose], needed * parts.cost[begin:end, None], months)
+    _add(found, work.line[mine][whose], month[whose], needed * parts.cost[begin:end, None] * level, months)
 
 
 def _add(found: Floats, line: Ints, month: Ints, cost: Floats, months: int) -> None:

@@ -88,6 +88,14 @@ def test_the_band_of_a_sum_is_not_the_sum_of_bands() -> None:
     assert fleet_high - fleet_low < 0.3 * (high - low).sum()
 
 
+def test_the_level_of_planned_cost_is_drawn_once_for_all_work() -> None:
+    money = simulate(
+        use_of(1), work_on(10, 20), NO_PARTS, repairs_of(1), NO_DELAYS, ENDS, 1, draws=5_000, level=(1.1, 0.1)
+    )[0, 0]
+    assert money.mean() == pytest.approx(220, abs=1.5)
+    assert money.std() == pytest.approx(20, rel=0.05)
+
+
 def test_work_of_one_visit_is_late_together() -> None:
     money = simulate(
         use_of(1), work_on(28, 29, moves=False), NO_PARTS, repairs_of(1), np.array([0.0, 10.0]), ENDS, 1, draws=200

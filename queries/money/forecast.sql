@@ -2,8 +2,8 @@
 -- remainder, so that what is printed adds up to the month's exact sum, rounded.
 --
 -- The band is that of the cell by itself: one draw in ten is below p10, one in ten above p90. It is laid about the total by how far
--- the draws lie from the exact sum, so that work that cannot move has no band. The draws cost planned work as it has been paid, which
--- may be more or less than the plan says; their mean is what is likely to be paid.
+-- the draws lie from the exact sum, so that work that cannot move has no band. The draws cost planned work between
+-- what the plan says and what it has been paid at; their mean lies half-way.
 --
 -- one row: month, cost_centre, category
 -- reads:   forecast_cells, forecast_bands, run

@@ -8,7 +8,7 @@
 --          p10, p90       money
 --          currency
 --          tax            money on top of the total
---          mean           money: mean of the draws, in which planned work costs what it has been paid at
+--          mean           money: mean of the draws
 
 with cells as (
     select f.month, f.cost_centre, f.category, f.financial_year, f.scheduled, f.unscheduled, f.total, f.tax,
