@@ -58,15 +58,16 @@ def _looks(book: Workbook, digits: int) -> dict[str, Any]:
         "share": "0.0%",
     }
     looks = {kind: book.add_format({"num_format": form}) for kind, form in formats.items()}
+    looks["text"].set_indent(1)  # keeps clear of a figure to its left
     looks["sum"] = book.add_format({"num_format": money, "bold": True, "top": 1})
     looks["bold"] = book.add_format({"bold": True, "top": 1})
     looks["title"] = book.add_format({"bold": True, "font_size": 16})
     looks["name"] = book.add_format({"bold": True, "valign": "top", "text_wrap": True})
     looks["note"] = book.add_format({"valign": "top", "text_wrap": True, "align": "left"})
     looks["percent"] = book.add_format({"num_format": "0.0%", "align": "left"})
-    looks["head"] = book.add_format(
-        {"bold": True, "font_color": PAPER, "bg_color": INK, "text_wrap": True, "valign": "bottom"}
-    )
+    head = {"bold": True, "font_color": PAPER, "bg_color": INK, "text_wrap": True, "valign": "bottom"}
+    looks["head"] = book.add_format(head | {"indent": 1})
+    looks["figure_head"] = book.add_format(head | {"align": "right"})
     return looks
 
 
@@ -119,7 +120,7 @@ def _write_sheet(book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, look
     rows = db.execute(f"select {columns} from ({plan.source})").fetchall()
     for at, field in enumerate(plan.fields):
         sheet.set_column(at, at, field.width)
-        sheet.write_string(0, at, field.heading, looks["head"])
+        sheet.write_string(0, at, field.heading, looks["head" if field.kind == "text" else "figure_head"])
     sheet.set_row(0, 32)
     if plan.title == "Forecast":
         for name, letter in SPEND_NAMES.items():

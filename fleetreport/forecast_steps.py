@@ -194,7 +194,7 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
     if frame.lines:
         work, parts = _read_work(db, frame)
         share = _paid_share(db)
-        # Whether work to come is paid as planned or as billed so far is not known: one standard deviation to either side.
+        # Whether work to come is paid as planned or as billed so far is not known: one standard deviation either way.
         level = ((1 + share) / 2, abs(share - 1) / 2)
         ends = np.array([last for _, _, last in frame.months], np.int64)
         use, repairs, delays = _read_use(db), _read_repairs(db, frame), _read_delays(db)
