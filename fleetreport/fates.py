@@ -15,6 +15,8 @@ at again. Within a key, values are compared themselves: rows whose hashes are eq
 Nothing here reads a file, and nothing of a table's size comes to Python.
 """
 
+from collections.abc import Iterable
+
 import duckdb
 
 from fleetreport.check import typed_columns
@@ -41,6 +43,18 @@ def make_input_table(db: duckdb.DuckDBPyConnection, table: Table) -> None:
         f"create or replace view {table.name} as select r.file, r.line, {columns} "
         f"from {_beside_vehicle(table, f'input_{table.name}')} where r.fate = 'loaded'"
     )
+
+
+def make_changeable(db: duckdb.DuckDBPyConnection, tables: Iterable[str]) -> None:
+    """Make tables of the views of loaded rows, for work that asks what would be if they were other.
+
+    Only for a database that is thrown away: the tables no longer follow what the files say.
+    """
+    for name in tables:
+        db.execute(f"create or replace temp table loaded_rows as from {name}")
+        db.execute(f"drop view {name}")
+        db.execute(f"create table {name} as from loaded_rows")
+    db.execute("drop table if exists loaded_rows")
 
 
 def leans_on(table: Table) -> set[str]:

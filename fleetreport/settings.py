@@ -104,10 +104,15 @@ class Meters(Section):
 
 
 class Money(Section):
-    """[money]: how prices grow, as a share a year (0.03 is 3 %), and how many months ahead are planned."""
+    """[money]: how prices grow, as a share a year (0.03 is 3 %), and how many months ahead are planned.
+
+    `growth` gives an own growth to a kind of item, or to `labour`; `discount_rate` is what money costs a year.
+    """
 
     inflation_per_year: Annotated[float, Field(gt=-1, le=10)] = 0
     months_ahead: Annotated[int, Field(ge=1, le=36)] = 12
+    growth: dict[str, Annotated[float, Field(gt=-1, le=10)]] = {}
+    discount_rate: Annotated[float, Field(ge=0, le=1)] = 0.05
 
 
 class Stock(Section):

@@ -183,6 +183,8 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "inflation_per_year": ("DECIMAL(9,6)", settings.money.inflation_per_year),
         "financial_year_starts": ("INTEGER", settings.fleet.financial_year_starts),
         "months_ahead": ("INTEGER", settings.money.months_ahead),
+        "discount_rate": ("DECIMAL(9,6)", settings.money.discount_rate),
+        "money_digits": ("INTEGER", minor_digits(settings.fleet.currency)),
         "service_level": ("DECIMAL(9,6)", settings.stock.service_level),
         "review_days": ("INTEGER", settings.stock.review_days),
         "only_listed": ("BOOLEAN", settings.stock.only_listed),
@@ -205,6 +207,17 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
     write_rules(db, [rule.rule() for rule in settings.wording])
+    db.execute("create or replace table price_growth (kind VARCHAR, per_year DECIMAL(9,6))")
+    growth = [list(pair) for pair in settings.money.growth.items()]
+    if growth:
+        db.executemany("insert into price_growth values (?, ?)", growth)
+
+
+def minor_digits(currency: str) -> int:
+    """Decimals of a currency's minor unit (ISO 4217): 2 for EUR, 0 for JPY, 3 for KWD."""
+    from babel.numbers import get_currency_precision
+
+    return int(get_currency_precision(currency))
 
 
 def _end_of_week(day: date, weeks: int) -> date:

@@ -107,6 +107,8 @@ def plan_columns(defaults: bool) -> tuple[Column, ...]:
         Column("maker_distance", LENGTH),
         Column("maker_months", MONTHS),
         Column("maker_hours", LENGTH),
+        # yes: a large overhaul or inspection that the books may treat as an asset (IAS 16.14).
+        Column("major", one_of("yes", "no")),
     )
 
 
@@ -125,6 +127,7 @@ VEHICLES = Table(
         DUTY,
         Column("retired_on", DATE),
         Column("budget_per_year", MONEY),
+        # What the maker's warranty covers: until a day and up to an odometer reading, in the vehicle's unit.
         Column("warranty_until", DATE),
         Column("warranty_distance", number(least=0)),
         # What a register of vehicles asks for beside the number (49 CFR 396.3(b)(1)).
@@ -133,6 +136,9 @@ VEHICLES = Table(
         Column("year", whole(1900, 2199)),
         Column("tyre_size"),
         Column("owner"),
+        # What a new one would cost, and what this one would fetch today.
+        Column("price", number(least=0, sql_type="DECIMAL(18,4)")),
+        Column("value_now", number(least=0, sql_type="DECIMAL(18,4)")),
     ),
     key=("vehicle_id",),
     needed=True,
@@ -281,6 +287,17 @@ STOCK_TAKES = Table(
     (ITEM, Column("counted_on", DATE, needed=True), Column("counted", number(least=0), needed=True)),
     key=("item", "counted_on"),
 )
+# A series of index figures by which the prices of a kind of item (`labour`, `*`: all others) are escalated.
+PRICE_INDEXES = Table(
+    "price_indexes",
+    (
+        Column("kind", needed=True),
+        Column("month", DATE, needed=True),
+        Column("index_value", number(above=0), needed=True),
+        Column("series"),
+    ),
+    key=("kind", "month"),
+)
 EXPIRIES = Table("expiries", (VEHICLE, Column("task", needed=True), Column("expires_on", DATE, needed=True)))
 
 AVAILABILITY = Table(
@@ -305,7 +322,6 @@ PAIRS = Table(
 # In the order they are loaded: a table stands after those it refers to.
 TABLES = (
     VEHICLES, TASKS, VEHICLE_TASKS, EXPIRIES, ITEMS, READINGS, METER_CHANGES, HISTORY, TASK_ITEMS, VEHICLE_ITEMS, PACKS,
-    SUPPLIERS, STOCK_TAKES,
-    AVAILABILITY, PAIRS,
+    SUPPLIERS, STOCK_TAKES, AVAILABILITY, PAIRS, PRICE_INDEXES,
 )  # fmt: skip
 BY_NAME = {table.name: table for table in TABLES}

@@ -21,10 +21,12 @@ from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
 from fleetreport.fewer_products import FEWER_PRODUCTS
 from fleetreport.findings import INTERVAL_ADVICE
+from fleetreport.forecast_steps import FORECAST_BANDS
 from fleetreport.job_cards import card_lines_csv, cards_page
 from fleetreport.loading import keep, stage
 from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
+from fleetreport.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
 from fleetreport.order_letters import HEADER, supplier_files
 from fleetreport.order_page import order_page
 from fleetreport.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
@@ -33,6 +35,7 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.read import InputFile, find_files
 from fleetreport.record_page import record_page
+from fleetreport.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
 from fleetreport.settings import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
@@ -49,9 +52,10 @@ PUBLISHED = (
 STEPS = (
     LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
     UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS, VISIT_DAYS, INTERVAL_ADVICE,
+    REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
 )  # fmt: skip
 # The folders of queries/ that make a week.
-PARTS = ("meters", "rates", "tasks", "items", "visits", "record", "pages")
+PARTS = ("meters", "rates", "tasks", "items", "visits", "money", "record", "pages")
 
 
 A_DAY = 24 * 60 * 60
@@ -90,7 +94,7 @@ def make_week(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 3
+    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 5
     done = count()
 
     def tick(what: str) -> None:
@@ -140,7 +144,7 @@ def publish(
     Raises CannotReadOrWrite where `out` cannot be written.
     """
     # Tables and letters of an earlier run must not stand beside those of this one.
-    outdated = [] if parquet else [f"data/{table}.parquet" for table in PUBLISHED]
+    outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY)]
     outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
     orders = supplier_files(db)
     with put_in_place(out, [*outdated, *_orders_of_before(out, orders)]) as aside:
@@ -150,6 +154,8 @@ def publish(
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
             if parquet:
                 write_table(db, table, aside / "data" / f"{table}.parquet", "format parquet")
+        tick("forecast.csv")
+        write_money_tables(db, aside / "data", parquet)
         tick("week.html")
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("order.html")
@@ -162,6 +168,8 @@ def publish(
         (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx")
+        tick("forecast.html")
+        write_forecast(db, aside)
         if settings.mail.get("week"):
             write_letter(week_letter(db, (aside / "week.xlsx").read_bytes()), settings, as_of, aside)
 

@@ -149,6 +149,24 @@ ENGLISH: Catalogue = {
     "no_depot": "No depot given",
     # The weekly letter.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
+    # The forecast of spend.
+    "forecast.scheduled": "Planned work",
+    "forecast.unscheduled": "Unplanned repairs",
+    "forecast.band": "Between these in four draws of five",
+    "forecast.months_axis": "{currency} a month, without tax",
+    "forecast.months_title": "Maintenance spend by month",
+    "forecast.month_said": "{month}: {total}, between {low} and {high}.",
+    "forecast.curves_title": "Mean cumulative cost of unplanned repairs for each vehicle, by use, at today's prices",
+    "forecast.curve_said": "{name}: {cost} {currency} for each vehicle at the end.",
+    "forecast.use_odometer": "1,000 km",
+    "forecast.use_hours": "h",
+    "forecast.use_days": "years",
+    "no_cost_centre": "No cost centre",
+    "no_category": "No category",
+    "used_by.distance": "distance",
+    "used_by.hours": "hours",
+    "used_by.time": "months",
+    "used_by.date": "yearly day",
     # How good past projections were.
     "estimator.daily_rate": "Weekly report",
     "estimator.half_life_3_months": "Half-life 3 months",
@@ -298,6 +316,37 @@ CONDITIONS: tuple[tuple[str, str], ...] = (
     ("soiled", "dirty, still in order"),
     ("contaminated", "water, metal, other fluid"),
     ("failed", "not in order"),
+)
+
+
+MONEY_CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "An estimate, not advice.",
+        "The forecast is worked out from the fleet's own records and plan. It is no financial, tax or legal advice.",
+    ),
+    (
+        "Management figures, not the books.",
+        "Maintenance used up but not yet paid is not a provision under IAS 37: future upkeep is no present "
+        "obligation. Whether a major overhaul or inspection is an asset (IAS 16.14) is for the accountant to judge.",
+    ),
+    (
+        "A band is not a promise.",
+        "Four draws of five lie inside it if the months to come resemble those on record. "
+        "A price shock, a new contract or a change of the fleet is not in it.",
+    ),
+    (
+        "Warranty: the maker's terms decide.",
+        "Work listed as inside a warranty may be excluded by its terms, or out of time to claim. "
+        "Ask the maker or dealer.",
+    ),
+    (
+        "The replacement pointer is an indication.",
+        "It knows nothing of downtime, fuel, safety or how a new vehicle would do.",
+    ),
+    (
+        "Money never decides what is safe.",
+        "A saving by a longer interval is none if the maker's schedule or the law asks for the shorter one.",
+    ),
 )
 
 

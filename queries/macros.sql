@@ -164,3 +164,43 @@ end)::decimal(28, 7);
 -- A unit in which amounts are measured and need not be whole; every other one counts pieces.
 create or replace temp macro is_measured(unit) as
     litres(1, unit) is not null or lower(trim(unit)) in ('kg', 'g', 'lb', 'oz', 'm', 'metre', 'meter', 'cm', 'mm', 'ft', 'in');
+
+-- The first day of the financial year that a day lies in; years begin with the month `starts`.
+create or replace temp macro year_from(day, starts) as
+    make_date(year(day) - (month(day) < starts)::integer, starts, 1);
+
+-- What a financial year is called: 2026, or 2026/27 where it does not begin in January.
+create or replace temp macro year_name(day, starts) as case
+    when starts = 1 then year(day)::varchar
+    else year(year_from(day, starts))::varchar || '/' || right((year(year_from(day, starts)) + 1)::varchar, 2)
+end;
+
+-- The last day that a forecast looks at: the end of the month so many months after that of the as-of date.
+create or replace temp macro forecast_until(as_of, months_ahead) as
+    (date_trunc('month', as_of) + to_months(months_ahead + 1))::date - 1;
+
+-- By how much a price grows in some days at a yearly rate: (1 + rate) ^ (days / 365.25), with 12 decimals.
+create or replace temp macro grown(per_year, days) as
+    pow(1 + per_year::double, days::double / 365.25)::decimal(18, 12);
+
+-- Money in the currency's minor unit, halves away from zero.
+create or replace temp macro to_minor(amount, digits) as case digits
+    -- Each cast by itself: a wide decimal would lose the places of the others.
+    when 0 then round(amount, 0)::decimal(18, 4)
+    when 2 then round(amount, 2)::decimal(18, 4)
+    when 3 then round(amount, 3)::decimal(18, 4)
+    else round(amount, 4)::decimal(18, 4)
+end;
+
+-- How many minor units make one of the currency, and money from minor units, exact.
+create or replace temp macro minor_units(digits) as
+    case digits when 0 then 1 when 2 then 100 when 3 then 1000 else 10000 end::decimal(5, 0);
+create or replace temp macro from_minor(units, digits) as (units::decimal(28, 0) * case digits
+    when 0 then 1.0000 when 2 then 0.0100 when 3 then 0.0010 else 0.0001
+end::decimal(6, 4))::decimal(18, 4);
+
+-- Limits of a chart of individuals: mean plus and minus 3 moving ranges over d2 = 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2).
+create or replace temp macro individuals_limit(mean, mean_moving_range, side) as mean + side * 3 * mean_moving_range / 1.128;
+
+-- Limits of a chart of counts: c plus and minus 3 roots of c, not below 0 (NIST/SEMATECH e-Handbook 6.3.3.1).
+create or replace temp macro count_limit(c, side) as greatest(0, c + side * 3 * sqrt(c));

@@ -16,6 +16,7 @@
 --          covers           codes with blanks between
 --          labour_hours     h
 --          category, source, caution
+--          major            yes | no; null: not said
 --          late_tolerance_pct   per cent of the interval
 --          expires_on       latest expiry date
 --          in_service_on    day
@@ -65,6 +66,7 @@ merged as (
         coalesce(to_km(x.maker_distance, unit_of_own), to_km(c.maker_distance, unit_of_class)) as maker_km,
         coalesce(x.maker_hours, c.maker_hours) as maker_hours,
         coalesce(x.maker_months, c.maker_months) as maker_months,
+        coalesce(x.major, c.major) as major,
         e.expires_on
     from of_class c
     full join vehicle_tasks x using (vehicle_id, task)
@@ -78,7 +80,7 @@ select
     case when v.duty = 'severe' then coalesce(severe_months, every_months) else every_months end as every_months,
     v.duty = 'severe' and coalesce(severe_km::double, severe_hours::double, severe_months) is not null as severe_applies,
     first_km, first_hours, first_months,
-    basis, every_year_on, after, covers, m.labour_hours, category, source, caution, late_tolerance_pct, expires_on,
+    basis, every_year_on, after, covers, m.labour_hours, category, source, caution, major, late_tolerance_pct, expires_on,
     v.in_service_on,
     to_km(v.in_service_odometer, v.distance_unit) as in_service_km,
     v.in_service_hours,

@@ -40,7 +40,7 @@ EXPIRY_COLUMNS = ("vehicle_id", "task", "expires_on")
 READING_COLUMNS = ("vehicle_id", "read_at", "meter", "reading", "unit", "source")
 # what the contract knows of each table: a repeat is judged on these
 CONTRACT_COLUMNS = {
-    "vehicles": (*vehicles.VEHICLE_COLUMNS, *workshop.REGISTER_COLUMNS),
+    "vehicles": (*vehicles.VEHICLE_COLUMNS, *vehicles.MONEY_COLUMNS, *workshop.REGISTER_COLUMNS),
     "availability": AVAILABILITY_COLUMNS,
     "pairs": PAIR_COLUMNS,
     "readings": READING_COLUMNS,
@@ -55,6 +55,7 @@ CONTRACT_COLUMNS = {
     "suppliers": stock.SUPPLIER_COLUMNS,
     "stock_takes": stock.STOCK_TAKE_COLUMNS,
     "expiries": EXPIRY_COLUMNS,
+    "price_indexes": stock.PRICE_INDEX_COLUMNS,
 }
 # each hand's own columns, in its own order; `mechanic` is one the contract does not know
 HANDS = {
@@ -204,6 +205,7 @@ def faultless_sheets() -> list[Sheet]:
         "packs": (stock.PACK_COLUMNS, stock.pack_rows()),
         "suppliers": (stock.SUPPLIER_COLUMNS, stock.rows_of(stock.SUPPLIERS, stock.SUPPLIER_COLUMNS)),
         "stock_takes": (stock.STOCK_TAKE_COLUMNS, stock.rows_of(stock.STOCK_TAKES, stock.STOCK_TAKE_COLUMNS)),
+        "price_indexes": (stock.PRICE_INDEX_COLUMNS, stock.price_index_rows()),
         "availability": (
             AVAILABILITY_COLUMNS,
             [dict(zip(AVAILABILITY_COLUMNS, row, strict=True)) for row in workshop.AVAILABILITY],

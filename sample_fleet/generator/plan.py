@@ -16,7 +16,7 @@ Cells = dict[str, Any]
 TASK_COLUMNS = (
     "class", "task", "title", "every_distance", "every_months", "every_hours", "first_distance", "first_months",
     "first_hours", "severe_distance", "severe_months", "severe_hours", "distance_unit", "basis", "every_year_on",
-    "after", "covers", "labour_hours", "category", "late_tolerance_pct", "source", "caution",
+    "after", "covers", "labour_hours", "category", "late_tolerance_pct", "source", "caution", "major",
 )
 
 HOT_OIL = "Oil may be hot enough to scald: let it cool, gloves and eye protection on; tighten plugs to the maker's data."
@@ -169,7 +169,7 @@ def _machine_tasks() -> list[Cells]:
         _task(c, "service_500", "500 h: 250 h, and fuel filters, belts", "filters", 1.2, h=500, months=12,
               basis="fixed", covers="service_250", source="maker", caution=HOT_OIL),
         _task(c, "service_1000", "1,000 h: 500 h, and transmission oil", "oils", 2.5, h=1000, months=24,
-              basis="fixed", covers="service_500", source="maker", caution=HOT_OIL),
+              basis="fixed", covers="service_500", source="maker", caution=HOT_OIL, major="yes"),
         _task(c, "hydraulic_oil", "Hydraulic oil and return filter", "oils", 3.0, h=2000, months=24, source="maker",
               caution=HYDRAULIC),
         _task(c, "axle_oil", "Axle and hub oil", "oils", 2.0, h=1500, months=24, source="maker", caution=HOT_OIL),
@@ -185,7 +185,7 @@ def _machine_tasks() -> list[Cells]:
         _task(g, "service_500", "500 h: fuel and air filters, belt", "filters", 1.2, h=500, months=12, basis="anchored",
               source="maker", caution=ELECTRIC),
         _task(g, "valve_gaps", "Valve gaps, injectors", "inspection", 4.0, h=2000, months=36, basis="anchored",
-              source="maker", caution=ELECTRIC),
+              source="maker", caution=ELECTRIC, major="yes"),
         _task(g, "coolant", "Coolant", "fluids", 0.8, h=3000, months=24, source="maker", caution=COOLANT),
         _task(g, "load_test", "Run one hour on the load bank", "inspection", 1.5, months=6, source="contract", tol=5,
               caution=ELECTRIC),

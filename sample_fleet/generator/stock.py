@@ -250,6 +250,20 @@ def pack_rows() -> list[dict[str, str]]:
     return packs + singly
 
 
+PRICE_INDEX_COLUMNS = ("kind", "month", "index_value", "series")
+# an invented index of tyre prices as a supplier's contract would give it, some months of it agreed ahead
+TYRE_INDEX = (("2026-08", 131.4), ("2026-09", 131.9), ("2026-10", 132.6), ("2026-11", 133.0), ("2026-12", 133.0),
+              ("2027-01", 137.5), ("2027-02", 137.5), ("2027-03", 137.5))
+
+
+def price_index_rows() -> list[dict[str, str]]:
+    """The rows of price_indexes.csv."""
+    return [
+        {"kind": "tyre", "month": f"{month}-01", "index_value": str(value), "series": "invented tyre index, 2020 = 100"}
+        for month, value in TYRE_INDEX
+    ]
+
+
 def rows_of(text: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
     """The lines of a `|` table as rows of text cells; a cell missing at the end is blank."""
     split = ([cell.strip() for cell in line.split("|")] for line in text.strip().splitlines())

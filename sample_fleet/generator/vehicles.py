@@ -10,8 +10,8 @@ vehicle's meters turn up in, and how it is used (a key of usage.SEASONS).
 from generator.stock import rows_of
 
 VEHICLE_COLUMNS = ("vehicle_id", "title", "class", "depot", "cost_centre", "distance_unit", "in_service_on",
-                   "in_service_odometer", "in_service_hours", "duty", "retired_on", "budget_per_year",
-                   "warranty_until", "warranty_distance")
+                   "in_service_odometer", "in_service_hours", "duty", "retired_on", "budget_per_year")
+MONEY_COLUMNS = ("warranty_until", "warranty_distance", "price", "value_now")
 USE_COLUMNS = ("km_a_day", "hours_a_day", "exports", "season")
 CLASS_OF = {"L": "light_4x4", "V": "van", "P": "pickup", "T": "tipper", "W": "water_tanker", "D": "wheel_loader",
             "G": "generator", "R": "trailer"}
@@ -83,6 +83,26 @@ R05 | Trailer, camp kitchen | tc | camps | | 2019-05-20 | | | | | 900 | | | | fl
 R06 | Trailer, fuel bowser | tc | roads | | 2023-11-06 | | | | 2025-10-31 | 700 | | | | flat
 """
 
+# the maker's warranty (day, distance in the vehicle's unit), what a new one costs, what this one would fetch
+MONEY = """
+L09 | 2027-04-08 | 100000 | 32000 | 21500
+L04 | 2025-02-13 | 100000 | |
+L11 | 2027-03-01 | 250000 | |
+L15 | 2028-03-17 | 100000 | 32000 | 26000
+L16 | 2029-11-20 | 100000 | 32000 | 31800
+P07 | 2026-06-12 | 60000 | 38200 | 19800
+V08 | 2027-09-30 | 120000 | 41900 | 30100
+W05 | 2026-01-22 | 80000 | 171000 | 121000
+D05 | 2025-09-04 | | 138000 | 84000
+L08 | | | 32000 | 14500
+L13 | | | 32000 | 13500
+V06 | | | 41900 | 7400
+T01 | | | 118000 | 31500
+T03 | | | 118000 | 19500
+W04 | | | 171000 | 40500
+D04 | | | 138000 | 36000
+G05 | | | 24500 | 7600
+"""
 # vehicle, day, meter, first reading of the new dial; the old dial's last one comes from that day's truth
 METER_CHANGES = (("T04", "2025-05-13", "odometer", 0), ("P06", "2024-10-08", "odometer", 12),
                  ("D01", "2025-08-21", "hours", 0))
@@ -144,16 +164,15 @@ EXPIRES = {("R03", "roadworthiness"): "2026-11-19", ("V06", "roadworthiness"): "
            ("L10", "roadworthiness"): "2026-12-14"}
 
 
-# vehicle: the last day of the warranty, and the distance (its own unit) at which it ends if that comes first
-WARRANTIES = {"L16": ("2029-11-19", "100000"), "L11": ("2027-03-01", "250000"), "L04": ("2025-02-13", "100000")}
-
 
 def vehicle_rows() -> list[dict[str, str]]:
     """Every vehicle with its class, its depot's full name and the columns of use."""
-    elsewhere = ("class", "warranty_until", "warranty_distance")
-    rows = rows_of(VEHICLES, tuple(c for c in VEHICLE_COLUMNS if c not in elsewhere) + USE_COLUMNS)
+    cut = tuple(c for c in VEHICLE_COLUMNS if c != "class")
+    rows = rows_of(VEHICLES, cut + USE_COLUMNS)
+    money = {row["vehicle_id"]: row for row in rows_of(MONEY, ("vehicle_id", *MONEY_COLUMNS))}
+    nothing = dict.fromkeys(MONEY_COLUMNS, "")
     return [
-        row | {"class": CLASS_OF[row["vehicle_id"][0]], "depot": DEPOT_OF[row["depot"]]}
-        | dict(zip(elsewhere[1:], WARRANTIES.get(row["vehicle_id"], ("", "")), strict=True))
+        row | nothing | money.get(row["vehicle_id"], {})
+        | {"class": CLASS_OF[row["vehicle_id"][0]], "depot": DEPOT_OF[row["depot"]]}
         for row in rows
     ]
