@@ -19,8 +19,8 @@ import duckdb
 
 from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.diagnosis_steps import DIAGNOSES
-from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.fewer_products import FEWER_PRODUCTS
+from fleetreport.mail import Envelope, Letter, message, week_letter
 from fleetreport.meters import LONGEST_CHAINS
 from fleetreport.order_letters import HEADER, supplier_files
 from fleetreport.order_page import order_page

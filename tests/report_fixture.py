@@ -57,7 +57,8 @@ TABLES = {
     "notes": "turn integer, note varchar",
     "order_offers": """
         item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
-        size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint, to_order decimal(18,3)""",
+        size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint,
+        to_order decimal(18,3)""",
     "order_items": """
         item varchar, title varchar, unit varchar, needed decimal(18,3), planned decimal(18,3), unplanned decimal(18,3),
         safety decimal(18,3), on_hand decimal(18,3), on_order decimal(18,3), to_order decimal(18,3), until date,

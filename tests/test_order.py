@@ -68,8 +68,8 @@ def small(write_fleet: WriteFleet) -> Path:
 def test_the_contracts_sum_for_a_fleet_of_two(small: Path, tmp_path: Path) -> None:
     """An oil fill of 3.6 L needs a new crush washer each time, while the fill plug's serves two or three times (common
     practice, no published source). By 7 December: one oil change (V1) and one inspection (V2; V1's, too, 6 months after
-    in service, is overdue since June and done at once): pads 2 x 2 x 0.25. No use varies but the chance of the pads: by the
-    binomial count of two sets with 1 in 4 (0.5625 none, 0.9375 at most one) the 95 % level is two sets, 4 pieces.
+    in service, is overdue since June and done at once): pads 2 x 2 x 0.25. Nothing varies but the chance of the pads: by
+    the binomial count of two sets with 1 in 4 (0.5625 none, 0.9375 at most one) the 95 % level is two sets, 4 pieces.
     """
     make_week(small, AS_OF, tmp_path / "out")
     found = tables_of(tmp_path / "out")
@@ -113,7 +113,7 @@ def test_stock_falls_as_history_uses_it_and_a_stock_take_corrects_it(write_fleet
     fleet = write_fleet(
         vehicles=VEHICLES, tasks=TASKS, task_items=TASK_ITEMS,
         items="item,unit,on_hand,counted_on\nengine,L,20,2026-10-01\n",
-        history="vehicle_id,done_on,kind,item,quantity\nV1,2026-10-02,top_up,engine,1.5\nV1,2026-11-20,top_up,engine,0.5\n",  # noqa: E501
+        history="vehicle_id,done_on,kind,item,quantity\nV1,2026-10-02,top_up,engine,1.5\nV1,2026-11-20,top_up,engine,0.5\n",
         stock_takes="item,counted_on,counted\nengine,2026-11-10,12\n",
     )  # fmt: skip
     stock = {}
