@@ -68,7 +68,7 @@ def small(write_fleet: WriteFleet) -> Path:
 def test_the_contracts_sum_for_a_fleet_of_two(small: Path, tmp_path: Path) -> None:
     """An oil fill of 3.6 L needs a new crush washer each time, while the fill plug's serves two or three times (common
     practice, no published source). By 7 December: one oil change (V1) and one inspection (V2; V1's, too, 6 months after
-    in service, is overdue since June and done at once): pads 2 x 2 x 0.25. Nothing varies but the chance of the pads: by
+    in service, is overdue since June and done at once): pads 2 x 2 x 0.25. Only the chance of the pads varies: by
     the binomial count of two sets with 1 in 4 (0.5625 none, 0.9375 at most one) the 95 % level is two sets, 4 pieces.
     """
     make_week(small, AS_OF, tmp_path / "out")
