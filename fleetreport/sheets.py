@@ -41,7 +41,7 @@ LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\n")
 
 # `percent` and `per_cent` figures are per cent already, so their sign is text.
-FORMATS = {"date": "yyyy\\-mm\\-dd", "count": "#,##0_)", "number": "#,##0.0", "percent": '0.0" %"'}
+FORMATS = {"date": "yyyy\\-mm\\-dd", "count": "#,##0_)", "number": "#,##0.0", "money": "#,##0.00", "percent": '0.0" %"'}
 UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{} a day"'}
 MARKED = {"overdue": '"\u25c6 "@', "due": '"\u25d0 "@', "upcoming": '"\u25cb "@', "unknown": '"? "@'}
 SIGNALS = {"overdue": ("9C2A0B", "F8E3DA"), "due": ("17497C", "DFEAF5")}  # ink, ground
@@ -52,7 +52,7 @@ HAIRLINE = Border(bottom=Side(style="hair", color="7D796F"))
 class Column(NamedTuple):
     """One column: its heading, the kind of value, and its width in characters.
 
-    Kinds: text, long (text that wraps), status, date, count, number (one decimal), percent, distance, hours,
+    Kinds: text, long (text that wraps), status, date, count, number (one decimal), money, percent, distance, hours,
     and rate (a quantity a day). A distance, an hours figure or a rate is handed over with its unit.
     """
 
