@@ -74,7 +74,7 @@ SET_ASIDE_COLUMNS = (
 )  # fmt: skip
 UNMATCHED_COLUMNS = (
     Column("Words in the history", "long", 44), Column("Lines", "count", 8), Column("Vehicles", "count", 9),
-    Column("Cost, {currency}", "number", 12), Column("Labour", "hours", 10), Column("First on", "date", 12),
+    Column("Cost, {currency}", "money", 12), Column("Labour", "hours", 10), Column("First on", "date", 12),
     Column("Last on", "date", 12), Column("File of the last", "text", 40), Column("Line", "count", 8),
     Column("Nearest tasks", "long", 36), Column("A rule fits, its task is not planned", "long", 30),
 )  # fmt: skip
