@@ -11,10 +11,15 @@ from decimal import Decimal
 from typing import NamedTuple
 
 import duckdb
-from scipy.stats import binomtest
+from scipy.special import betaincinv
 
-from fleetreport.query import Step
+from fleetreport.query import Step, fill_table
 
+ADVICE = {
+    "scope": "varchar", "name": "varchar", "duty": "varchar", "task": "varchar", "soiled_low": "double",
+    "soiled_high": "double", "bad_low": "double", "bad_high": "double", "advice": "varchar",
+    "proposed_distance": "decimal(18, 1)", "proposed_hours": "decimal(18, 1)", "proposed_months": "integer",
+}  # fmt: skip
 CONFIDENCE = 0.95
 # Longer: fewer than one in five may be soiled or worse. Shorter: more than one in ten are contaminated or failed.
 MOST_SOILED, MOST_BAD = 0.20, 0.10
@@ -40,12 +45,17 @@ class Advice(NamedTuple):
 
 
 def share_interval(count: int, of: int, confidence: float = CONFIDENCE) -> tuple[float, float]:
-    """The two-sided interval of a share by Clopper and Pearson (1934), which covers at least so often as it says.
+    """The two-sided interval of a share by Clopper and Pearson (1934), which covers at least so often as it says, by the
+    quantiles of the beta distribution.
 
     Raises ValueError where `count` does not lie within 0 … `of`, or `of` is 0.
     """
-    interval = binomtest(count, of).proportion_ci(confidence, method="exact")
-    return float(interval.low), float(interval.high)
+    if not 0 <= count <= of or of < 1:
+        raise ValueError(f"found {count} of {of}, expected a count from 0 to a total of at least 1")
+    tail = (1 - confidence) / 2
+    low = betaincinv(count, of - count + 1, tail) if count > 0 else 0.0
+    high = betaincinv(count + 1, of - count, 1 - tail) if count < of else 1.0
+    return float(low), float(high)
 
 
 def advice(findings: int, soiled_or_worse: int, bad: int, now: Intervals, maker: Intervals) -> Advice:
@@ -86,13 +96,7 @@ def _advise(db: duckdb.DuckDBPyConnection) -> None:
         from finding_counts order by scope, name, duty, task"""
     ).fetchall()
     made = [_advised(row) for row in rows]
-    db.execute(
-        """create or replace table interval_advice (scope varchar, name varchar, duty varchar, task varchar,
-            soiled_low double, soiled_high double, bad_low double, bad_high double, advice varchar,
-            proposed_distance decimal(18, 1), proposed_hours decimal(18, 1), proposed_months integer)"""
-    )
-    if made:
-        db.executemany(f"insert into interval_advice values ({', '.join('?' * len(made[0]))})", made)
+    fill_table(db, "interval_advice", ADVICE, made)
 
 
 def _advised(row: Sequence[object]) -> list[object]:

@@ -14,12 +14,19 @@ from typing import Any
 
 import duckdb
 
-from fleetreport.query import Step
+from fleetreport.query import Step, fill_table
 from fleetreport.visit_solver import plan
 from fleetreport.visits import LATEST, VISIT, WORTH_OF_A_DAY_LATE, Job, Workshop, groups
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 DAYS_A_WEEK = 7
+VISIT_DAY = {
+    "vehicle_id": "varchar", "task": "varchar", "occurrence_no": "bigint", "visit_on": "date", "plan_no": "integer",
+}  # fmt: skip
+VISIT_PLAN = {
+    "plan_no": "integer", "depots": "varchar[]", "jobs": "bigint", "cost_in_visits": "double",
+    "bound_in_visits": "double", "gap": "double", "means": "varchar",
+}  # fmt: skip
 
 
 def _plan_visits(db: duckdb.DuckDBPyConnection) -> None:
@@ -44,26 +51,8 @@ def _plan_visits(db: duckdb.DuckDBPyConnection) -> None:
         ]
         depots = sorted({row[10] for row in some})
         plans.append([number, depots, len(some), found.cost / VISIT, found.bound / VISIT, found.gap, found.means])
-    _make(
-        db,
-        "visit_days",
-        "vehicle_id varchar, task varchar, occurrence_no bigint, visit_on date, plan_no integer",
-        places,
-    )
-    _make(
-        db, "visit_plans",
-        "plan_no integer, depots varchar[], jobs bigint, cost_in_visits double, bound_in_visits double, gap double, "
-        "means varchar",
-        plans,
-    )  # fmt: skip
-
-
-def _make(db: duckdb.DuckDBPyConnection, table: str, columns: str, rows: Sequence[Sequence[Any]]) -> None:
-    db.execute(f"create or replace table {table} ({columns})")
-    if rows:
-        types = [kind for _, kind, *_ in db.execute(f"describe {table}").fetchall()]
-        listed = ", ".join(f"unnest(?::{kind}[])" for kind in types)
-        db.execute(f"insert into {table} select {listed}", [list(column) for column in zip(*rows, strict=True)])
+    fill_table(db, "visit_days", VISIT_DAY, places)
+    fill_table(db, "visit_plans", VISIT_PLAN, plans)
 
 
 def _jobs(rows: Sequence[tuple[Any, ...]], rate: float, visit_hours: float) -> list[Job]:

@@ -22,7 +22,7 @@ VISIT = 1000
 # A day late costs more than a visit, so that a job moved from its own on-time visit to a later one never pays.
 # A follow-up (wheel nuts!) stands with the law: small, and not safe to leave.
 WORTH_OF_A_DAY_LATE = {"law": 20 * VISIT, "follow_up": 20 * VISIT, "overdue": 5 * VISIT, "other": 2 * VISIT}
-LATEST = 12 * 7  # days after its due day (or the first day) that a job may still be put on; then it has no place
+LATEST = 6 * 7  # days after its due day (or the first day) that a job may still be put on; then it has no place
 
 
 class Job(NamedTuple):
