@@ -1,7 +1,7 @@
 -- What the forecast's page says of the whole: whose money it is, by which rates, and what it does not hold.
 --
 -- one row: -
--- reads:   run, forecast_months, paid_lines, vehicles, accrual, warranty_work, occurrence_items, item_cost,
+-- reads:   run, forecast_months, paid_lines, vehicles, accrual, warranty_work, occurrence_items, item_cost
 --          plan_against_paid
 -- gives:   fleet_name, as_of, currency, money_digits, distance_unit
 --          months           whole months ahead
