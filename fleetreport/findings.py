@@ -45,8 +45,9 @@ class Advice(NamedTuple):
 
 
 def share_interval(count: int, of: int, confidence: float = CONFIDENCE) -> tuple[float, float]:
-    """The two-sided interval of a share by Clopper and Pearson (1934), which covers at least so often as it says, by the
-    quantiles of the beta distribution.
+    """The two-sided interval of a share by Clopper and Pearson (1934), which covers at least so often as it says.
+
+    Its ends are quantiles of the beta distribution.
 
     Raises ValueError where `count` does not lie within 0 … `of`, or `of` is 0.
     """
