@@ -9,30 +9,18 @@ from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Literal
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, Field, ValidationError
 from pydantic_core import ErrorDetails
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-
-
-def _time_zone(name: str) -> str:
-    # "localtime" is this machine's, not the fleet's.
-    if name not in available_timezones() or name == "localtime":
-        near = get_close_matches(name, available_timezones(), 1)
-        raise ValueError(f"a time zone such as {near[0] if near else 'Africa/Nairobi'}")
-    return name
-
+from fleetreport.section import Section, known_time_zone
+from fleetreport.sources import Column as SourceColumn
+from fleetreport.sources import Source
 
 # One address, nothing that could end a header or begin another.
 ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
-
-
-class Section(BaseModel):
-    """A section of fleet.toml: unknown keys are faults, values are not coerced from text."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
 class Fleet(Section):
@@ -41,7 +29,7 @@ class Fleet(Section):
     name: str = ""
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "XXX"
     distance_unit: Literal["km", "mi"] = "km"
-    time_zone: Annotated[str, AfterValidator(_time_zone)] = "UTC"
+    time_zone: Annotated[str, AfterValidator(known_time_zone)] = "UTC"
     financial_year_starts: Annotated[int, Field(ge=1, le=12)] = 1
     records_from: date | None = None
 
@@ -58,7 +46,7 @@ class Workshop(Section):
 
     labour_rate: Annotated[float, Field(ge=0)] = 0
     tax_rate: Annotated[float, Field(ge=0, le=1)] = 0
-    hours_per_week: dict[str, Annotated[float, Field(ge=0, le=1_000_000)]] = {}
+    hours_per_week: dict[str, Annotated[float, Field(ge=0, le=1_000_000)]] = Field(default_factory=dict)
 
 
 class MostPerDay(Section):
@@ -113,7 +101,8 @@ class Settings(Section):
     meters: Meters = Meters()
     money: Money = Money()
     stock: Stock = Stock()
-    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = {}
+    source: list[Source] = Field(default_factory=list)
+    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
     smtp: Smtp = Smtp()
 
     def today(self) -> date:
@@ -127,6 +116,8 @@ def read_settings(fleet: Path) -> Settings:
     Raises CannotReadOrWrite where fleet.toml cannot be read, WrongCall with a line for each fault otherwise.
     """
     path = fleet / "fleet.toml"
+    if not fleet.is_dir():
+        raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
     try:
         found = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except FileNotFoundError:
@@ -144,22 +135,33 @@ def read_settings(fleet: Path) -> Settings:
 
 
 def _message(path: Path, fault: ErrorDetails) -> str:
-    """One fault as `file: key: found …, expected …`."""
-    key = ".".join(str(part) for part in fault["loc"])
-    if fault["loc"] == ("source",):
-        return f"{path}: source: found a section that is not read yet, expected files with the columns of the README"
+    """One fault as `file: key: found …, expected …`; sections of a list are counted from 1."""
+    is_listed = fault["loc"][0] == "source" and len(fault["loc"]) > 1
+    loc = [
+        part + 1 if is_listed and at == 1 and isinstance(part, int) else part for at, part in enumerate(fault["loc"])
+    ]
+    key = ".".join(str(part) for part in loc)
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"])
         near = get_close_matches(str(fault["loc"][-1]), known, 1)
         meant = f" (did you mean {near[0]}?)" if near else ""
         return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
+    if fault["type"] == "missing":
+        return f"{path}: {key}: found no such key, expected it in every section of this kind"
+    if is_listed and len(loc) == 2 and fault["type"] == "value_error":
+        return f"{path}: {key}.{fault['ctx']['error']}"
     return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
 
 
 def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
     model: Any = Settings
     for part in loc[:-1]:
-        model = model.model_fields[part].annotation
+        if isinstance(part, int):
+            model = Source
+        elif model is not Source:
+            model = model.model_fields[part].annotation
+        elif part != "columns":
+            model = SourceColumn
     return list(model.model_fields)
 
 

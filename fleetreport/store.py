@@ -15,10 +15,11 @@ from pathlib import Path
 
 import duckdb
 
-from fleetreport.check import ignored_columns, typed_columns, typed_select
+from fleetreport.check import typed_columns, typed_select
 from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.read import InputFile, TextRows, lines_in, ways_to_read
 from fleetreport.settings import Settings
+from fleetreport.sql import NO_EXTENSIONS
 from fleetreport.tables import TABLES, Table
 
 PROBLEM_COLUMNS = (
@@ -26,11 +27,6 @@ PROBLEM_COLUMNS = (
 )
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 1
-# A file of another kind must not make DuckDB fetch what would read it.
-NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-}
 # Inspections fixed by date are planned half a year ahead (common practice, no published source).
 WEEKS_OF_VISITS = 26
 PROBLEM_LIST = 'STRUCT("column" VARCHAR, value VARCHAR, reason VARCHAR)[]'
@@ -85,7 +81,8 @@ def stage(
     """
     db.execute(f"create or replace temp table found {PROBLEM_COLUMNS}")
     db.execute(
-        'create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR)'
+        'create or replace temp table read_files (file VARCHAR, "table" VARCHAR, rows_read BIGINT, ignored VARCHAR, '
+        "rows_left_out BIGINT)"
     )
     for table in TABLES:
         shape = f"{_shape(table)}, refused BOOLEAN, problems {PROBLEM_LIST}"
@@ -126,8 +123,8 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile) -> None:
             raise CannotReadOrWrite(f"{file.name}: found a file that cannot be told apart into rows, expected CSV")
     add_problems(db, way.refused)
     db.execute(
-        "insert into read_files values (?, ?, ?, ?)",
-        [file.name, table.name, rows + len(way.refused), ", ".join(ignored_columns(table, way.columns))],
+        "insert into read_files values (?, ?, ?, ?, ?)",
+        [file.name, table.name, rows + len(way.refused), ", ".join(way.unused), way.left_out],
     )
 
 
@@ -135,7 +132,7 @@ def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: 
     """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
     if not way.columns:
         return 0
-    select = typed_select(table, way.columns, way.sql, file.name)
+    select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced)
     try:
         rows = one_number(db, f"insert into staged_{table.name} {select}")
     except (duckdb.InvalidInputException, duckdb.ConversionException):

@@ -9,7 +9,8 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "tables", "settings", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "problem", "sql", "tables", "months", "formats", "section", "sources", "settings", "records", "workbook_rows",
+    "spreadsheet", "shapes", "files", "mapping", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
     "charts", "backtest_page", "backtest", "cli",
