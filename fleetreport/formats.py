@@ -113,7 +113,7 @@ def number_pattern(decimal: str, thousands: tuple[str, ...]) -> str:
 def _number_rule(column: Column, form: Format) -> CellRule:
     marks = form.currency if column.kind.sql_type == MONEY_TYPE else ()
     unit = "h" if column.name in HOURS else form.unit if column.name in (*METERS, *DISTANCES) else ""
-    own = UNIT_WORDS.get(unit, (form.unit,) if form.unit and not unit and form.unit not in UNIT_WORDS else ())
+    own = UNIT_WORDS.get(unit) or ((form.unit,) if form.unit and form.unit not in UNIT_WORDS else ())
     steps = [_sql(plain("@"))]
     words = _one_of((*marks, *own))
     if words:
