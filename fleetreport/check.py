@@ -72,7 +72,7 @@ def typed_select(
     # What refuses the row comes first in its list.
     listed = ", ".join(
         f"case when {fault.test} then {{'column': {literal(fault.column)}, 'value': coalesce(\"{fault.column}\", ''), "
-        f"'reason': {literal(fault.reason)}}} end"
+        f"'reason': {fault.reason}}} end"
         for fault in sorted(faults, key=lambda fault: not fault.refuses)
     )
     any_wrong = " or ".join(f"({fault.test})" for fault in faults)
@@ -133,7 +133,7 @@ def _typed(column: Column, is_here: bool, said: Mapping[str, str]) -> str:
 
 
 class _Fault(NamedTuple):
-    """Something that can be wrong with a row: of which column, when (SQL over the text), why, and whether it costs
+    """Something that can be wrong with a row: of which column, when and why (SQL over the text), and whether it costs
     the row.
     """
 
@@ -148,9 +148,12 @@ def _fault(column: Column, rule: CellRule | None) -> _Fault:
     is_blank, is_unread = f"{identifier(column.name)} is null", f'"{_parsed(column)}" is null'
     test = is_unread if must_stand else f"{is_unread} and not {is_blank}"
     expected = rule.expected if rule and rule.steps else column.kind.expected
-    reason = f"expected {expected}" + (", not blank" if must_stand else "")
+    reason = literal(f"expected {expected}" + (", not blank" if must_stand else ""))
+    if rule and rule.hint:
+        when = rule.hint_when.format(x=identifier(column.name))
+        reason += f" || case when {when} then {literal(rule.hint)} else '' end"
     return _Fault(column.name, test, reason, column.needed or column.refuses)
 
 
 def _broken(rule: RowRule) -> _Fault:
-    return _Fault(rule.column, f"coalesce({rule.is_broken}, false)", f"expected {rule.expected}", True)
+    return _Fault(rule.column, f"coalesce({rule.is_broken}, false)", literal(f"expected {rule.expected}"), True)

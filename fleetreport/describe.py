@@ -1,11 +1,12 @@
 """Say what a strange file is, as comments and a `[[source]]` section ready to paste into fleet.toml.
 
-`look` finds the file's shape, `profile` what fits its cells, `guess` which column is which; this words it. What could not
-be decided stands as commented lines with each choice, and until one is chosen the cells in question are set aside.
+`look` finds the file's shape, `profile` what fits its cells, `guess` which column is which; this words it. What could
+not be decided stands as commented lines with each choice, and until one is chosen the cells in question are set aside.
 Nothing here prints or writes.
 """
 
 import json
+import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -18,6 +19,8 @@ from fleetreport.profile import Profile, profile_columns
 from fleetreport.sources import UNIT_COLUMN
 from fleetreport.tables import BY_NAME
 
+# So many dates on each side are no chance (0.39 to the 10th is 0.0001).
+SURE = 10
 TOTALS = "total|sum|summe|gesamt|zwischensumme|subtotal|somme|suma|totale|totaal|razem|summa"
 
 
@@ -103,7 +106,8 @@ def _section(path: Path, look: Look, found: Guess, profiles: Sequence[Profile]) 
     if look.kind in ("text", "workbook") and look.header_line != look.first_line:
         yield f"header_row = {look.header_line}"
     if look.ragged and look.ragged > 0.01 * len(look.rows):
-        yield "ragged = true  # short rows are filled up, surplus cells go to the last column; one that then has a fault is set aside"
+        yield "# Short rows are filled up, surplus cells go to the last column; one that then has a fault is set aside."
+        yield "ragged = true"
     yield from _numbers(found)
     yield from _dates(found)
     yield from _units(found)
@@ -147,35 +151,42 @@ def _numbers(found: Guess) -> Iterator[str]:
     if money:
         yield f"currency = {_listed(money)}"
     for name, ways in found.open_numbers.items():
-        sample = next((s for s in found.columns[name].samples if "." in s or "," in s), found.columns[name].samples[0])
-        yield f"# UNDECIDED: {_text(found.columns[name].name)} has figures such as {sample}. Until one is chosen such cells are set aside:"
+        profile = found.columns[name]
+        sample = next((text for text in profile.samples if "." in text or "," in text), profile.samples[0])
+        yield f"# UNDECIDED: {_text(profile.name)} has figures such as {sample}. Until a choice is made"
+        yield "# (take its # away) such cells are set aside:"
         for way in ways:
             meant = sample.replace(".", "").replace(",", "") if way.form.thousands else sample.replace(",", ".")
-            marks = _marks(way.form) or 'decimal = "."'
-            yield from (f"# {line}" for line in marks.split("; ")[:-1])
-            yield f"# {marks.split('; ')[-1]}  # {sample} is {meant}"
+            *before, last = (_marks(way.form) or 'decimal = "."').split("; ")
+            yield from (f"# {line}" for line in before)
+            yield f"# {last}  # {sample} is {meant}"
 
 
 def _dates(found: Guess) -> Iterator[str]:
     days = [p for name, p in found.columns.items() if THINGS.get(found.table, {}).get(name) in DATES]
-    serial = ["serial"] if found.has_serials else []
+    others = ["serial"] if found.has_serials else []
+    swapped = [p for p in days if p.iso == p.small_iso and p.iso >= SURE and p.day_first >= SURE]
+    if swapped and found.dates == ("dmy",):
+        yield f"# TAKE CARE: in {_text(swapped[0].name)} all {swapped[0].iso} real dates have a day up to 12,"
+        yield "# and the others do not: a spreadsheet has swapped day and month of the real ones. They are swapped"
+        yield '# back here. If that is wrong, take "swapped" away; better still, export the file again.'
+        others.append("swapped")
     if len(found.dates) > 1:
         clash = any(min(p.day_first, p.month_first) for p in days)
-        why = "some dates fit only one order, some only the other" if clash else "no day is above 12"
+        why = "some fit only one order, some only the other" if clash else "they fit each of these orders"
         sample = days[0].samples[0] if days else ""
-        yield f"# UNDECIDED: dates such as {sample}; {why}. Until one is chosen such rows are set aside:"
-        yield from (f"# dates = {_listed([order, *serial])}  # {ORDERS.get(order, order)}" for order in found.dates)
-    elif found.dates or serial:
+        yield f"# UNDECIDED: dates such as {sample}; {why}. Until a choice is made (take its # away)"
+        yield "# such rows are set aside:"
+        for order in found.dates:
+            way = next((way for p in days for way in p.dates if way.form.dates == (order,)), None)
+            ordered = f"; {way.in_order:.0%} of the rows are then in order of time" if way else ""
+            yield f"# dates = {_listed([order, *others])}  # {ORDERS.get(order, order)}{ordered}"
+    elif found.dates or others:
         few = sum(min(p.day_first, p.month_first) for p in days)
         note = f"  # {few} dates fit only another order and will be set aside" if few else ""
-        yield f"dates = {_listed([*found.dates, *serial])}{note}"
-    for day in days:
-        if day.iso and day.iso == day.small_iso and day.iso >= 5 and (day.day_first or day.month_first):
-            yield (f"# TAKE CARE: in {_text(day.name)} all {day.iso} real dates have a day up to 12 and the text dates one above: a"
-                   " spreadsheet has probably swapped day and month of the real ones. Export the file again.")  # fmt: skip
-    if any(
-        day.times and not any(v.endswith(("Z", "z")) or v[-6:-5] in ("+", "-") for v in day.samples) for day in days
-    ):
+        yield f"dates = {_listed([*found.dates, *others])}{note}"
+    has_offset = any(re.search(r"(Z|[+-]\d\d:?\d\d)$", text) for day in days for text in day.samples)
+    if any(day.times for day in days) and not has_offset:
         yield '# time_zone = "Europe/Berlin"  # if its times are not those of the fleet\'s time zone'
 
 
@@ -184,7 +195,8 @@ def _units(found: Guess) -> Iterator[str]:
     if found.unit:
         yield f"unit = {_text(found.unit)}  # {found.unit_why}"
     elif has_meter and found.table in UNIT_COLUMN:
-        yield "# UNDECIDED: nothing says the odometer's unit. Until one is chosen it is the vehicle's (distance_unit in vehicles.csv):"
+        yield "# UNDECIDED: nothing says the odometer's unit. Until a choice is made it is the"
+        yield "# distance_unit of vehicles.csv:"
         yield from (f'# unit = "{unit}"' for unit in ("km", "mi"))
 
 
@@ -210,7 +222,7 @@ def _columns(path: Path, found: Guess) -> Iterator[str]:
                 stem = path.name.split(".")[0]
                 yield f"vehicle_id = {_text(stem)}  # no column names the vehicle: put its id of vehicles.csv here"
             else:
-                yield f'{name} = "?"  # found no column for it: name one under columns instead, or the value of all rows here'
+                yield f'{name} = "?"  # no column found: name one under columns, or put what holds for all rows'
 
 
 def _suggested(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:

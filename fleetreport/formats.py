@@ -15,7 +15,9 @@ from fleetreport.months import MONTHS, WEEKDAYS
 from fleetreport.sql import literal
 from fleetreport.tables import DATE, TIME, Column
 
-# A number with up to three figures before one point and three after it: a thousand in one country, a one in another.
+OPEN_MARKS = " (which mark means thousands has to be said: decimal and thousands in a [[source]] section)"
+OPEN_ORDER = " (what is day and what month has to be said: dates in a [[source]] section)"
+# A number with up to three figures before one mark and three after it: a thousand in one country, a one in another.
 LIKE_THOUSANDS = r"[1-9]\d{0,2}[.,]\d{3}"
 # What a mark may look like in a file: blanks and apostrophes have several forms.
 ARABIC_DECIMAL, ARABIC_THOUSANDS = "\u066b", "\u066c"
@@ -40,6 +42,8 @@ ORDERS = {"dmy": "day, month, year", "mdy": "month, day, year", "ymd": "year, mo
 # 1900-01-01 is serial 1; serial 60 is a 29 February 1900 that never was (ECMA-376, 18.17.4.1).
 SERIALS = {"serial": "a spreadsheet's day number", "serial1904": "a spreadsheet's day number counted from 1904",
            "unix": "seconds or milliseconds since 1970"}  # fmt: skip
+# Real dates of which a spreadsheet took the day for the month, before their file came here.
+SWAPPED = "swapped"
 SHOWN = {"dmy": "25/11/2026", "mdy": "11/25/2026", "ymd": "2026-11-25", "serial": "46351", "serial1904": "44889",
          "unix": "1795564800"}  # fmt: skip
 
@@ -59,12 +63,14 @@ class Format(NamedTuple):
 class CellRule(NamedTuple):
     """SQL steps from text to the contract's form, each over `{x}`; what the format looks like; how it was not declared.
 
-    `blank` are the texts that mean nothing.
+    `blank` are the texts that mean nothing. `hint` is told of a cell that `hint_when` (SQL over `{x}`) fits.
     """
 
     steps: tuple[str, ...]
     expected: str
     blank: tuple[str, ...] = ()
+    hint: str = ""
+    hint_when: str = ""
 
 
 def cell_rule(column: Column, form: Format) -> CellRule | None:
@@ -137,7 +143,10 @@ def _number_rule(column: Column, form: Format) -> CellRule:
     if unit == "m":
         # An odometer in metres is kept to the metre, exactly.
         steps.append(_sql("(try_cast(@ as decimal(18,4)) * 0.001::decimal(4,3))::varchar"))
-    return CellRule(tuple(steps), _number_words(form, unit, marks), form.blank)
+    expected = _number_words(form, unit, marks)
+    if form.decimal:
+        return CellRule(tuple(steps), expected, form.blank)
+    return CellRule(tuple(steps), expected, form.blank, OPEN_MARKS, _sql(r"regexp_matches(@, '\d[.,]\d')"))
 
 
 def _number_words(form: Format, unit: str, marks: tuple[str, ...]) -> str:
@@ -148,8 +157,6 @@ def _number_words(form: Format, unit: str, marks: tuple[str, ...]) -> str:
         words += f" in {unit}" + (" or h:mm" if unit == "h" else "")
     if marks:
         words += f", with or without {' or '.join(marks)}"
-    if not form.decimal and not form.thousands:
-        words += " (whether 12.345 means thousands has to be said: decimal in [[source]])"
     return words
 
 
@@ -173,12 +180,14 @@ def _date_rule(form: Format, is_day: bool) -> CellRule:
     weekday = literal(f"^(?:{'|'.join(WEEKDAYS)})[.,]* ?,? (?P<rest>.)".replace("(?P<rest>.)", "(.)"))
     tidy = f"regexp_replace(regexp_replace(lower({plain('@')}), '[ \\t]+', ' ', 'g'), {weekday}, '\\1')"
     iso = f"case {' '.join(_whens(form.dates))} end"
-    return CellRule((_sql(tidy), _sql(iso), _sql(_moment(form.time_zone, is_day))), _date_words(form), form.blank)
+    steps = (_sql(tidy), _sql(iso), _sql(_moment(form.time_zone, is_day)))
+    hint = ("", "") if form.dates else (OPEN_ORDER, _sql(r"regexp_matches(@, '^\d{1,2}[./-]\d|^\d{5,8}$')"))
+    return CellRule(steps, _date_words(form), form.blank, *hint)
 
 
 def _whens(dates: tuple[str, ...]) -> list[str]:
     """A branch for each way a date may be written, the plainest first."""
-    whens = [_when(YEAR_FIRST, 1, 2, 3)]
+    whens = [_when(YEAR_FIRST, 1, 3, 2) if SWAPPED in dates else _when(YEAR_FIRST, 1, 2, 3)]
     for order in (name for name in dates if name in ORDERS):
         year, month, day = (order.index(part) + 1 for part in "ymd")
         whens.append(_when(YEAR_AT_FRONT if order == "ymd" else ORDERED, year, month, day))
@@ -256,6 +265,6 @@ def _moment(time_zone: str, is_day: bool) -> str:
 
 def _date_words(form: Format) -> str:
     if not form.dates:
-        return "a date such as 2026-11-25 (any other order has to be said: dates in [[source]])"
-    orders = [f"{ORDERS.get(name) or SERIALS[name]} such as {SHOWN[name]}" for name in form.dates]
+        return "a date such as 2026-11-25"
+    orders = [f"{ORDERS.get(name) or SERIALS[name]} such as {SHOWN[name]}" for name in form.dates if name != SWAPPED]
     return "a date as " + " or ".join(orders)

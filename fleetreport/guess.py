@@ -1,12 +1,13 @@
 """Which column of a strange file is which of a table's, and how its numbers, dates and units are written.
 
-The values decide and the header helps: a column whose cells are no dates is never taken for a date, whatever stands over
-it. What the values leave open (12.345, 03/04/2026) stays open unless another column of the file settles it. Nothing here
-reads a file or words a sentence for people.
+The values decide and the header helps: a column whose cells are no dates is never taken for a date, whatever stands
+over it. What the values leave open (12.345, 03/04/2026) stays open unless another column of the file settles it.
+Nothing here reads a file or words a sentence for people.
 """
 
 from collections.abc import Sequence
 from datetime import date
+from itertools import pairwise
 from statistics import median
 from typing import NamedTuple
 
@@ -85,9 +86,9 @@ def _assigned(profiles: Sequence[Profile], table: str) -> dict[str, Profile]:
                 pairs.append((named, -turn, ours, profile))
     found: dict[str, Profile] = {}
     for _, _, ours, profile in sorted(pairs, key=lambda pair: pair[:2], reverse=True):
-        if ours not in found and profile not in found.values():
+        if ours not in found and all(profile is not other for other in found.values()):
             found[ours] = profile
-    left = [profile for profile in profiles if profile not in found.values()]
+    left = [profile for profile in profiles if all(profile is not other for other in found.values())]
     for ours, thing in things.items():
         if ours in found:
             continue
@@ -98,9 +99,11 @@ def _assigned(profiles: Sequence[Profile], table: str) -> dict[str, Profile]:
             )
         elif thing == "odometer" and table != "vehicles":
             told = next((p for p in left if _is_meter(p)), None)
+        elif thing == "vehicle":
+            told = next((p for p in left if _names_few(p)), None)
         if told:
             found[ours] = told
-            left.remove(told)
+            left = [profile for profile in left if profile is not told]
     return {ours: found[ours] for ours in things if ours in found}
 
 
@@ -119,6 +122,13 @@ def _can_be(thing: str, profile: Profile) -> bool:
     return thing in ("vehicle", "invoice", "item") or profile.date_share < SOME_WRONG
 
 
+def _names_few(profile: Profile) -> bool:
+    """Whether a column without a telling header holds short names with figures in them, each of them often."""
+    is_value = profile.number_share > SOME_WRONG or profile.date_share > SOME_WRONG
+    short = all(len(text) <= 20 and any(c.isdigit() for c in text) for text in profile.samples)
+    return profile.name.startswith("column ") and not is_value and short and profile.distinct * 3 <= profile.filled
+
+
 def _is_digits(profile: Profile) -> bool:
     """Whether most cells are nothing but figures, so that a date in them is only one way of reading them."""
     return sum(value.isdigit() for value in profile.values) > SOME_WRONG * profile.filled
@@ -130,7 +140,7 @@ def _is_meter(profile: Profile) -> bool:
     if not way or way.form.currency or PER_ONE.search(plain_words(profile.name)):
         return False
     values = [value for value in (_number(text, way.form) for text in profile.values) if value is not None]
-    pairs = list(zip(values, values[1:], strict=False))
+    pairs = list(pairwise(values))
     if len(pairs) < 4 or median(values) < 1000:
         return False
     return max(sum(a <= b for a, b in pairs), sum(a >= b for a, b in pairs)) > 0.9 * len(pairs) and len(set(values)) > 4
@@ -154,17 +164,13 @@ def _number_marks(
     numeric = [
         p for p in profiles if p.numbers and p.number_share > 0.8 and (p.date_share < SOME_WRONG or _is_digits(p))
     ]
-    settled = [ways[0].form for p in numeric if (ways := p.numbers) and len({w.means for w in ways}) == 1]
-    marked = [form for form in settled if form.decimal or form.thousands]
-    votes = [form.decimal for form in marked]
+    settled = [p for p in numeric if len({way.means for way in p.numbers}) == 1]
+    forms = [p.numbers[0].form for p in settled]
+    # Figures with a point that nothing can take for thousands are read without any declaration.
+    votes = [form.decimal or "." for p, form in zip(settled, forms, strict=True)
+             if form.decimal or form.thousands or any("." in text for text in p.values)]  # fmt: skip
     decimal = max(sorted(set(votes)), key=votes.count, default="")
-    thousands = tuple(sorted({mark for form in marked if form.decimal == decimal for mark in form.thousands}))
-    if not decimal:
-        # Points in columns that have no thousands are decimal points, which need no declaration alone.
-        plain = [
-            p for p in numeric if any("." in text for text in p.samples) and p.numbers[0].form == p.numbers[0].form
-        ]
-        decimal = "." if plain and any(w.form.decimal in ("", ".") for p in plain for w in p.numbers[:1]) else ""
+    thousands = tuple(sorted({mark for form in forms if form.decimal == decimal for mark in form.thousands}))
     differing: dict[str, Way] = {}
     open_numbers: dict[str, list[Way]] = {}
     for name, profile in columns.items():
@@ -204,6 +210,10 @@ def _date_orders(profiles: Sequence[Profile]) -> tuple[tuple[str, ...], bool]:
             continue
         told = _one_each(ways)
         found = [way.form.dates[0] for way in told]
+        shortest = min(told, key=lambda way: way.span)
+        if _is_digits(profile) and all(way is shortest or way.span > 3 * shortest.span for way in told):
+            # 250103 and its like: read in another order a year's rows are spread over thirty.
+            found = [shortest.form.dates[0]]
         minority = min(profile.day_first, profile.month_first)
         if minority > FEW * profile.filled:
             found = ["dmy", "mdy"]
@@ -251,6 +261,6 @@ def _gain_per_day(
         except ValueError:
             continue
     told = sorted((v, d, x) for v, d, x in seen if x is not None)
-    gains = [(b[2] - a[2]) / (b[1] - a[1]).days for a, b in zip(told, told[1:], strict=False)
+    gains = [(b[2] - a[2]) / (b[1] - a[1]).days for a, b in pairwise(told)
              if a[0] == b[0] and b[1] > a[1] and b[2] > a[2]]  # fmt: skip
     return median(gains) if len(gains) > 4 else None

@@ -7,6 +7,7 @@ here knows a header or a table.
 import re
 from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import duckdb
@@ -17,12 +18,14 @@ from fleetreport.tables import DATE, Column, number
 
 # Years between which a date of a fleet's records lies; a number taken for a date seldom does.
 YEARS = (1970, 2069)
-CURRENCIES = ("€", "$", "£", "¥", "₹", "zł", "Kč", "EUR", "USD", "GBP", "CHF", "PLN", "SEK", "NOK", "DKK", "CZK", "CAD", "AUD",
-              "INR", "ZAR", "KES", "JPY", "BRL", "MXN", "Fr.", "kr", "R$")  # fmt: skip
+CURRENCIES = ("€", "$", "£", "¥", "₹", "zł", "Kč", "EUR", "USD", "GBP", "CHF", "PLN", "SEK", "NOK", "DKK", "CZK", "CAD",
+              "AUD", "INR", "ZAR", "KES", "JPY", "BRL", "MXN", "Fr.", "kr", "R$")  # fmt: skip
 MARKS = (
-    ("", ()), (".", ()), (",", ()), (".", (",",)), (",", (".",)), (",", (" ",)), (".", (" ",)), (".", ("'",)), (",", ("'",)),
+    ("", ()), (".", ()), (",", ()), (".", (",",)), (",", (".",)), (",", (" ",)), (".", (" ",)), (".", ("'",)),
+    (",", ("'",)),
 )  # fmt: skip
 ORDERS = ("dmy", "mdy", "ymd")
+DAYS = (Format(), *(Format(dates=(order,)) for order in (*ORDERS, "unix")))
 SAMPLES = 4
 # Columns to try the rules on: a meter in any unit or money in any currency, and a day.
 AMOUNT = Column("reading", number(sql_type="DECIMAL(18,4)"))
@@ -30,11 +33,16 @@ DAY = Column("day", DATE)
 
 
 class Way(NamedTuple):
-    """One way of reading a column's cells: how many fit, and a figure that differs where another way means otherwise."""
+    """One way of reading a column's cells: how many fit, a figure that differs where another way means otherwise, and
+    for dates the share of rows that come after the one before (or, the newest first, before it) and the days from
+    the first to the last.
+    """
 
     form: Format
     fits: int
     means: str
+    in_order: float = 0
+    span: int = 0
 
 
 class Profile(NamedTuple):
@@ -92,7 +100,7 @@ def _profile(db: duckdb.DuckDBPyConnection, name: str, cells: list[str]) -> Prof
         distinct=len(counted),
         samples=_samples(counted),
         numbers=_ways(db, AMOUNT, [Format(decimal, thousands, marks, unit) for decimal, thousands in MARKS]),
-        dates=_ways(db, DAY, [Format(), *(Format(dates=(order,)) for order in ORDERS), Format(dates=("unix",))]),
+        dates=[_ordered(db, way, cells) for way in _ways(db, DAY, DAYS)],
         serials=_serials(db),
         unit=unit,
         currency=marks,
@@ -133,19 +141,32 @@ def _ways(db: duckdb.DuckDBPyConnection, column: Column, forms: Sequence[Format]
     return [way for way in ways if way.fits == most and most]
 
 
-def _fits(db: duckdb.DuckDBPyConnection, column: Column, form: Format) -> tuple[int, str]:
+def _ordered(db: duckdb.DuckDBPyConnection, way: Way, cells: Sequence[str]) -> Way:
+    """A way of reading dates with the share of rows in order of time."""
+    days = dict(db.execute(f"select cell, value from ({_read(DAY, way.form)}) where value is not null").fetchall())
+    told = [days[cell] for cell in cells if cell in days]
+    pairs = list(pairwise(told))
+    up, down = sum(a <= b for a, b in pairs), sum(a >= b for a, b in pairs)
+    span = (max(told) - min(told)).days if told else 0
+    return way._replace(in_order=max(up, down) / len(pairs) if pairs else 0, span=span)
+
+
+def _read(column: Column, form: Format) -> str:
+    """SQL for the table `cells` with the value of each cell read in this form."""
     rule = cell_rule(column, form)
-    sql = "select cell as said, n from cells"
+    sql = "select cell, cell as said, n from cells"
     for step in rule.steps if rule else ():
-        sql = f"select {step.format(x='said')} as said, n from ({sql})"
+        sql = f"select cell, {step.format(x='said')} as said, n from ({sql})"
     value = column.kind.parse.format(x="said")
     if column is DAY:
         value = f"case when year({value}) between {YEARS[0]} and {YEARS[1]} then {value} end"
-        means = "sum(hash(value)::hugeint * n)::varchar"
-    else:
-        means = "sum(value)::varchar"
+    return f"select cell, n, {value} as value from ({sql})"
+
+
+def _fits(db: duckdb.DuckDBPyConnection, column: Column, form: Format) -> tuple[int, str]:
+    means = "sum(hash(value)::hugeint * n)::varchar" if column is DAY else "sum(value)::varchar"
     row = db.execute(f"select coalesce(sum(n) filter (value is not null), 0), coalesce({means}, '') "
-                     f"from (select {value} as value, n from ({sql}))").fetchone()  # fmt: skip
+                     f"from ({_read(column, form)})").fetchone()  # fmt: skip
     return (int(row[0]), str(row[1])) if row else (0, "")
 
 

@@ -52,7 +52,7 @@ def as_utf8(path: Path, name: str, encoding: str | None, spare: Path) -> Path:
 
 def unpacked(path: Path, name: str, spare: Path) -> Path:
     """A gzip file unpacked into `spare`. Raises CannotReadOrWrite where it is broken or too large."""
-    inner = spare / Path(name).name[: -len(PACKED)]
+    inner = spare / path.name[: -len(PACKED)]
     size = 0
     try:
         with gzip.open(path) as packed, inner.open("wb") as out:

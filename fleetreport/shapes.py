@@ -79,7 +79,8 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
 
     An empty file gives none. Raises CannotReadOrWrite where the file cannot be read at all.
     """
-    kind, packed = kind_of(name)
+    kind, packed = kind_of(path.name)
+    usual = usual_delimiter(path.name)
     try:
         if packed:
             path = unpacked(path, name, spare)
@@ -90,7 +91,7 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
         if kind == "json lines":
             return Opened(_json_lines(as_utf8(path, name, shape.encoding, spare), name, shape))
         text = as_utf8(path, name, shape.encoding, spare)
-        mark = shape.delimiter or likely_delimiter(text, shape.wanted, usual_delimiter(name))
+        mark = shape.delimiter or likely_delimiter(text, shape.wanted, usual)
         return Opened(from_header(records(text, mark, shape.encoding or "UTF-8"), shape), mark)
     except OSError as error:
         raise CannotReadOrWrite(f"{name}: {error.strerror or error}") from None

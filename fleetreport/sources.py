@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from fleetreport.formats import FORMS, ORDERS, SERIALS, UNIT_WORDS, Format
+from fleetreport.formats import FORMS, ORDERS, SERIALS, SWAPPED, UNIT_WORDS, Format
 from fleetreport.section import Section, known_time_zone
 from fleetreport.tables import BY_NAME, Table
 
@@ -40,7 +40,7 @@ def _files(pattern: str) -> str:
 
 
 def _dates(orders: tuple[str, ...]) -> tuple[str, ...]:
-    known = (*ORDERS, *SERIALS)
+    known = (*ORDERS, *SERIALS, SWAPPED)
     if not orders or any(order not in known for order in orders):
         raise ValueError(f"one of {', '.join(known)}, or a list of one of {', '.join(ORDERS)} and serial")
     if sum(order in ORDERS for order in orders) > 1:

@@ -10,10 +10,10 @@ PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
     "problem", "sql", "tables", "months", "formats", "section", "sources", "settings", "records", "workbook_rows",
-    "spreadsheet", "shapes", "files", "header_words", "mapping", "profile", "look", "guess", "describe", "read", "check", "store", "query", "meters", "slips", "restarts",
+    "spreadsheet", "shapes", "files", "mapping", "read", "check", "store", "query", "meters", "slips", "restarts",
     "diagnose", "diagnosis_steps",
     "report_rows", "words", "sentences", "page", "sheets", "cover", "workbook", "mail", "send", "week",
-    "charts", "backtest_page", "backtest", "cli",
+    "charts", "backtest_page", "backtest", "header_words", "profile", "look", "guess", "describe", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
 
