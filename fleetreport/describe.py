@@ -14,7 +14,7 @@ from fleetreport.formats import ORDERS, Format
 from fleetreport.guess import DATES, Guess, guess
 from fleetreport.header_words import THINGS
 from fleetreport.look import Look, look_at
-from fleetreport.problem import WrongCall
+from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.profile import Profile, profile_columns
 from fleetreport.sources import UNIT_COLUMN
 from fleetreport.tables import BY_NAME
@@ -32,6 +32,8 @@ def describe(path: Path, table: str = "", sheet: str = "") -> str:
     if table and table not in BY_NAME:
         raise WrongCall(f"--table: found {table}, expected one of {', '.join(BY_NAME)}")
     look = look_at(path, sheet)
+    if not look.rows:
+        raise CannotReadOrWrite(f"{path}: found no rows, expected a table")
     profiles = profile_columns(look.names, look.rows)
     found = guess(profiles, table)
     lines = [*_about_file(path, look), *_about_columns(found, profiles), *_section(path, look, found, profiles)]

@@ -55,7 +55,7 @@ def sheet_rows(path: Path, name: str, spare: Path, sheet: str = "", most_rows: i
 
 def _why(name: str, sheet: str, told: str) -> str:
     last = (told.strip().splitlines() or ["no reason given"])[-1]
-    if "memory" in last.lower():
+    if "memory" in told.lower() or "capacity overflow" in told.lower():
         return f"{name}: found a workbook that needs more memory than {workbook_rows.MOST_MEMORY >> 30} GiB to read"
     if "WorksheetNotFound" in last:
         return f"{name}: found no sheet of this name, expected {sheet}"
