@@ -49,10 +49,10 @@ def rules_of(source: Source) -> dict[str, CellRule]:
 class Evened:
     """Records to rows of one width: what has no shape is collected in `refused`, what is left out is counted."""
 
-    def __init__(self, file: InputFile, names: tuple[str, ...]) -> None:
+    def __init__(self, file: InputFile, names: tuple[str, ...], mark: str = ",") -> None:
         self.refused: list[Problem] = []
         self.left_out = 0
-        self._file, self._names = file, names
+        self._file, self._names, self._mark = file, names, mark
         source = file.source
         self._ragged = bool(source and source.ragged)
         self._out = _tests(source.leave_out if source else {}, names)
@@ -71,7 +71,7 @@ class Evened:
             if not error and len(row) != width:
                 if self._ragged and len(row) > 1:
                     is_pieced = True
-                    row = [*row[: width - 1], ", ".join(row[width - 1 :]), *[""] * (width - len(row))][:width]
+                    row = [*row[: width - 1], self._mark.join(row[width - 1 :]), *[""] * (width - len(row))][:width]
                 else:
                     cells = "1 cell" if len(row) == 1 else f"{len(row)} cells"
                     error = f"found {cells}, expected {width} as in the header"

@@ -122,7 +122,7 @@ def careful_rows(file: InputFile, spare: Path) -> TextRows:
     if header is None:
         return TextRows("", (), [])
     names = _names(file, header)
-    out = Evened(file, names)
+    out = Evened(file, names, mark)
     clean = spare / "clean.csv"
     with clean.open("w", encoding="utf-8", newline="") as opened:
         write = csv.writer(opened)

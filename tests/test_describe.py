@@ -45,8 +45,10 @@ def test_a_fuel_log_with_blanks_before_its_headers(write_fleet: WriteFleet) -> N
 
 
 def test_a_log_kept_as_free_text(write_fleet: WriteFleet) -> None:
-    text = ("date, mileage, cost, category, parts, notes\n2016-02-25, 102113mi, $35.07, oil change, filter $10.60, oil $25.47, note\n"
-            "2017-07-12, 115,413 mi, 12.73+22.88 = $35.61, oil change, filter, oil\n2017-07-26, 115690, 0, tyre rotation, shop,\n"
+    text = ("date, mileage, cost, category, parts, notes\n"
+            "2016-02-25, 102113mi, $35.07, oil change, filter $10.60, oil $25.47, note\n"
+            "2017-07-12, 115,413 mi, 12.73+22.88 = $35.61, oil change, filter, oil\n"
+            "2017-07-26, 115690, 0, tyre rotation, shop,\n"
             "2017-12-16, ???, $??, tyre rotation, shop, note\n")  # fmt: skip
     section, loaded = pasted(write_fleet, "car.csv", text.encode())
     assert "ragged = true" in section

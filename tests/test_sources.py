@@ -56,7 +56,8 @@ def test_a_german_fuel_card_export(write_fleet: WriteFleet) -> None:
             "V1;06.01.2026;;12.3456\r\nV1;07.01.2026;22:05;12.400,5\r\nSumme;;;24.745\r\n")  # fmt: skip
     loaded = Loaded(fleet_with(write_fleet, FUEL, fuel__csv=text.encode("cp1252")))
     assert readings(loaded) == [
-        (4, "V1", "2026-01-05 07:16:00", "12345.0000000", "km"), (6, "V1", "2026-01-07 22:05:00", "12400.5000000", "km"),
+        (4, "V1", "2026-01-05 07:16:00", "12345.0000000", "km"),
+        (6, "V1", "2026-01-07 22:05:00", "12400.5000000", "km"),
     ]  # fmt: skip
     assert loaded.rows("select line, value, reason from quarantine order by line") == [
         (5, "12.3456", "expected a number such as 84.120,5 in km, not blank"),
@@ -69,7 +70,8 @@ def test_rows_that_a_section_leaves_out_are_counted_apart(write_fleet: WriteFlee
     """They are not read, so not set aside: the list of what is to be mended stays short."""
     toml = (
         FUEL
-        + '    leave_out = { "Kennzeichen" = "/^(?i:summe|total)/", "Art" = ["Maut", "Wäsche"] }\n    keep_only = { "Land" = "DE" }\n'
+        + '    leave_out = { "Kennzeichen" = "/^(?i:summe|total)/", "Art" = ["Maut", "Wäsche"] }\n'
+        + '    keep_only = { "Land" = "DE" }\n'
     )
     text = ("Kennzeichen;Datum;Uhrzeit;km-Stand;Art;Land\nV1;05.01.2026;;100;Diesel;DE\nV1;05.01.2026;;100;Maut;DE\n"
             "V1;06.01.2026;;200;Diesel;AT\nV1;07.01.2026;;x;Diesel;DE\nSumme;;\n")  # fmt: skip
@@ -172,8 +174,9 @@ def json_lines() -> bytes:
     ("name", "make", "rows"),
     [
         ("readings.csv", delimited(","), 2), ("readings.csv", delimited(";"), 2), ("readings.csv", delimited("\t"), 2),
-        ("readings.csv", delimited("|"), 2), ("readings.tsv", delimited("\t"), 2), ("readings.csv", delimited(";", "utf-16"), 2),
-        ("readings.csv", delimited(",", "utf-8-sig"), 2), ("readings.csv.gz", lambda: gzip.compress(delimited(";")()), 2),
+        ("readings.csv", delimited("|"), 2), ("readings.tsv", delimited("\t"), 2),
+        ("readings.csv", delimited(";", "utf-16"), 2), ("readings.csv", delimited(",", "utf-8-sig"), 2),
+        ("readings.csv.gz", lambda: gzip.compress(delimited(";")()), 2),
         ("readings.xlsx", workbook, 3), ("readings.parquet", parquet, 3), ("readings.jsonl", json_lines, 3),
         ("readings.jsonl.gz", lambda: gzip.compress(json_lines()), 3),
     ],
@@ -231,7 +234,7 @@ DIALECTS = [(";", "cp1252", ",", "."), ("\t", "utf-16", ".", ","), ("|", "utf-8"
 def test_every_row_is_accounted_for_in_any_dialect(
     write_fleet: WriteFleet, seed: int, dialect: tuple[str, str, str, str]
 ) -> None:
-    """Conservation: rows_read = rows_loaded + rows_repeated + rows_quarantined, whatever is done to the file's bytes."""
+    """Conservation: rows_read = rows_loaded + rows_repeated + rows_quarantined, whatever is done to the bytes."""
     mark, encoding, decimal, thousands = dialect
     rng = random.Random(seed)
     out = io.StringIO()
