@@ -176,11 +176,11 @@ NAMED = {
 
 
 def _date_rule(form: Format, is_day: bool) -> CellRule:
-    """Three steps: plain text; `date|time|offset` parts in ISO; the moment where the fleet is."""
+    """Four steps: plain text; its parts, told apart; ISO form; the moment where the fleet is."""
     weekday = literal(f"^(?:{'|'.join(WEEKDAYS)})[.,]* ?,? (?P<rest>.)".replace("(?P<rest>.)", "(.)"))
     tidy = f"regexp_replace(regexp_replace(lower({plain('@')}), '[ \\t]+', ' ', 'g'), {weekday}, '\\1')"
-    iso = f"case {' '.join(_whens(form.dates))} end"
-    steps = (_sql(tidy), _sql(iso), _sql(_moment(form.time_zone, is_day)))
+    parts = f"case {' '.join(_whens(form.dates))} end"
+    steps = (_sql(tidy), _sql(parts), _sql(_iso_text()), _sql(_moment(form.time_zone, is_day)))
     hint = ("", "") if form.dates else (OPEN_ORDER, _sql(r"regexp_matches(@, '^\d{1,2}[./-]\d|^\d{5,8}$')"))
     return CellRule(steps, _date_words(form), form.blank, *hint)
 
@@ -200,22 +200,29 @@ def _whens(dates: tuple[str, ...]) -> list[str]:
     return [*whens, *(SERIAL_WHEN[name] for name in dates if name in SERIALS)]
 
 
+PARTS = ("y", "m", "d", "hour", "minute", "second", "half", "zone")
+
+
 def _when(day: str, year: int, month: int, day_at: int) -> str:
-    """`when` a text is a day of this form, with or without a time: its ISO form."""
-    groups = re.compile(day.replace(r"\p{L}", "a")).groups
-    full = literal(day + AFTER_DAY)
+    """`when` a text is a day of this form, with or without a time: its parts in the order of PARTS, told apart once."""
+    place = {year: "y", month: "m", day_at: "d"}
+    names = ", ".join(f"'{name}'" for name in (*(place[at] for at in (1, 2, 3)), *PARTS[3:]))
+    parts = f"regexp_extract(@, {literal(f'^(?:{day}{AFTER_DAY})$')}, [{names}])"
+    in_order = ", ".join(f"p.{name}" for name in PARTS)
+    return (
+        f"when regexp_full_match(@, {literal(day + AFTER_DAY)}) "
+        f"then list_transform([{parts}], lambda p: [{in_order}])[1]"
+    )
 
-    def part(at: int) -> str:
-        return f"regexp_extract(@, {literal(f'^(?:{day}{AFTER_DAY})$')}, {at})"
 
-    the_year = f"replace({part(year)}, '''', '')"
+def _iso_text() -> str:
+    """The parts of a moment in ISO form; a list of one is in that form already."""
+    year, month, day, hour, minute, second, half, zone = (f"@[{at}]" for at in range(1, 9))
+    names = ", ".join(f"{literal(name)}: '{number}'" for name, number in MONTHS.items())
+    the_year = f"replace({year}, '''', '')"
     # As POSIX reads %y: 69 to 99 are of the last century.
     century = f"case when length({the_year}) = 4 then '' when {the_year} >= '69' then '19' else '20' end"
-    the_month = part(month)
-    if r"\p{L}" in day:
-        names = ", ".join(f"{literal(name)}: '{number}'" for name, number in MONTHS.items())
-        the_month = f"map {{{names}}}[strip_accents({the_month})]"
-    hour, minute, second, half, offset = (part(groups + at) for at in range(1, 6))
+    the_month = f"case when {month} >= 'a' then map {{{names}}}[strip_accents({month})] else {month} end"
     the_hour = (
         f"case when left({half}, 1) = 'p' and {hour}::int < 12 then ({hour}::int + 12)::varchar "
         f"when left({half}, 1) = 'a' and {hour}::int = 12 then '0' else {hour} end"
@@ -223,10 +230,10 @@ def _when(day: str, year: int, month: int, day_at: int) -> str:
     time = (
         f"case when {minute} = '' then '' else 'T' || lpad({the_hour}, 2, '0') || ':' || {minute} || ':' || "
         f"coalesce(nullif(replace({second}, ',', '.'), ''), '00') || "
-        f"case when {offset} in ('z', 'utc', 'gmt') then '+00' else {offset} end end"
+        f"case when {zone} in ('z', 'utc', 'gmt') then '+00' else {zone} end end"
     )
-    day_text = f"{century} || {the_year} || '-' || lpad({the_month}, 2, '0') || '-' || lpad({part(day_at)}, 2, '0')"
-    return f"when regexp_full_match(@, {full}) then {day_text} || {time}"
+    text = f"{century} || {the_year} || '-' || lpad({the_month}, 2, '0') || '-' || lpad({day}, 2, '0') || {time}"
+    return f"case len(@) when 1 then @[1] when 8 then {text} end"
 
 
 def _serial_when(day_one: str, before_60: str) -> str:
@@ -234,18 +241,18 @@ def _serial_when(day_one: str, before_60: str) -> str:
     start = f"case when {number} < 60 then timestamp '{before_60}' else timestamp '{day_one}' end"
     moment = f"({start} + to_seconds(round({number} * 86400)::bigint))"
     return (
-        f"when regexp_full_match(@, '[1-9]\\d{{0,4}}([.,]\\d+)?') then case "
+        f"when regexp_full_match(@, '[1-9]\\d{{0,4}}([.,]\\d+)?') then [case "
         f"when {number} >= 60 and {number} < 61 and '{before_60}' <> '{day_one}' then null "
         f"when {moment} = date_trunc('day', {moment}) then strftime({moment}, '%Y-%m-%d') "
-        f"else strftime({moment}, '%Y-%m-%dT%H:%M:%S') end"
+        f"else strftime({moment}, '%Y-%m-%dT%H:%M:%S') end]"
     )
 
 
 SERIAL_WHEN = {
     "serial": _serial_when("1899-12-30", "1899-12-31"),
     "serial1904": _serial_when("1904-01-01", "1904-01-01"),
-    "unix": "when regexp_full_match(@, '\\d{9,10}|\\d{13}') then strftime(make_timestamp("
-    "case when length(@) = 13 then @::bigint * 1000 else @::bigint * 1000000 end), '%Y-%m-%dT%H:%M:%S.%f+00')",
+    "unix": "when regexp_full_match(@, '\\d{9,10}|\\d{13}') then [strftime(make_timestamp("
+    "case when length(@) = 13 then @::bigint * 1000 else @::bigint * 1000000 end), '%Y-%m-%dT%H:%M:%S.%f+00')]",
 }
 
 
