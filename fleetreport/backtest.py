@@ -96,8 +96,8 @@ def make_backtest(
     it is). `tell` is told what is being done, and the share of the work done before it. Raises WrongCall and
     CannotReadOrWrite with messages fit for a person, the latter too where the readings do not reach back far enough.
     """
-    files, strangers = find_files(fleet)
     settings = read_settings(fleet)
+    files, strangers = find_files(fleet, settings.source)
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")

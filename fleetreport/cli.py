@@ -355,6 +355,26 @@ def what_if(
     typer.echo(f"written: {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")
 
 
+@app.command()
+def describe(
+    file: Annotated[Path, typer.Argument(help="A file of any sort: CSV, XLSX, Parquet, JSON Lines …", metavar="FILE")],
+    table: Annotated[str, typer.Option(help="Take it for this table: readings, history …")] = "",
+    sheet: Annotated[str, typer.Option(help="The sheet of a workbook.")] = "",
+) -> None:
+    """Say what a strange file is, and print a [[source]] section for fleet.toml.
+
+    \b
+    Examples:
+      fleetreport describe fuel_cards.xlsx
+      fleetreport describe fleet/fuel.csv --table history >> fleet/fleet.toml
+
+    Exit codes: 0 described, 2 the call is wrong, 3 the file could not be read.
+    """
+    from fleetreport.describe import describe as described
+
+    typer.echo(described(file, table, sheet), nl=False)
+
+
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" + ("" if number == 1 else "s")
 

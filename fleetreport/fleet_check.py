@@ -46,15 +46,17 @@ def check_fleet(
     Raises CannotReadOrWrite where the folder cannot be read or `out` cannot be written; nothing else stops it.
     """
     faults: list[Fault] = []
-    unreadable: list[str] = []
-    files, strangers = find_files(fleet, unreadable)
-    faults += [("file", said) for said in unreadable]
-    faults += [("unused", f"{name}: this file belongs to no table and was not read") for name in strangers]
+    if not fleet.is_dir():
+        raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
     try:
         settings = read_settings(fleet)
     except (WrongCall, CannotReadOrWrite) as stop:
         settings = Settings()
         faults += [("setting", said.removeprefix(f"{fleet}/")) for said in stop.messages]
+    unreadable: list[str] = []
+    files, strangers = find_files(fleet, settings.source, unreadable)
+    faults += [("file", said.removeprefix(f"{fleet}/")) for said in unreadable]
+    faults += [("unused", f"{name}: this file belongs to no table and was not read") for name in strangers]
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the page into")
     day = as_of or settings.today()

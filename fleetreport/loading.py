@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 import duckdb
 
-from fleetreport.check import ignored_columns, typed_select
+from fleetreport.check import typed_select
 from fleetreport.fates import bring_up_to_date, leans_on, make_input_table, problems_of, read_shape
 from fleetreport.fingerprint import Fingerprint, fingerprint, reading_rules
 from fleetreport.kinds import DATE, TIME
@@ -32,7 +32,7 @@ PROBLEM_COLUMNS = (
 )
 FILE_COLUMNS = (
     'file VARCHAR, "table" VARCHAR, content VARCHAR, read_as VARCHAR, rows_read BIGINT, ignored VARCHAR, '
-    "first_on DATE, last_on DATE"
+    "rows_left_out BIGINT, first_on DATE, last_on DATE"
 )
 LOG_COLUMNS = (
     'logged_at TIMESTAMPTZ, file VARCHAR, "table" VARCHAR, event VARCHAR, rows_read BIGINT, rows_loaded BIGINT, '
@@ -127,9 +127,9 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile, found: Fingerpri
     dated = next((c.name for c in table.columns if c.needed and c.kind in (DATE, TIME)), "null")
     db.execute(
         f"""insert into read_files
-            select ?, ?, ?, ?, ?, ?, min({dated})::date, max({dated})::date
+            select ?, ?, ?, ?, ?, ?, ?, min({dated})::date, max({dated})::date
             from staged_{table.name} where file = ? and not refused""",
-        [file.name, table.name, *found, rows + len(way.refused), ", ".join(ignored_columns(table, way.columns)),
+        [file.name, table.name, *found, rows + len(way.refused), ", ".join(way.unused), way.left_out,
          file.name],
     )  # fmt: skip
 
@@ -138,7 +138,7 @@ def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: 
     """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
     if not way.columns:
         return 0
-    select = typed_select(table, way.columns, way.sql, file.name)
+    select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced)
     try:
         rows = one_number(db, f"insert into staged_{table.name} {select}")
     except (duckdb.InvalidInputException, duckdb.ConversionException):
@@ -222,7 +222,7 @@ def _account(db: duckdb.DuckDBPyConnection) -> None:
         db.execute(f"insert into fates select file, fate from input_{table.name}")
     db.execute(
         """create or replace table file_counts as
-            select f.file, f."table", f.rows_read, f.ignored,
+            select f.file, f."table", f.rows_read, f.ignored, f.rows_left_out,
                 (select count(*) from fates t where t.file = f.file and fate = 'loaded') as rows_loaded,
                 (select count(*) from fates t where t.file = f.file and fate = 'repeated') as rows_repeated,
                 (select count(distinct line) from problems p where p.file = f.file and scope = 'row')

@@ -122,8 +122,8 @@ def make_money_backtest(
     Writes data/money_backtest.csv into `out`. Raises WrongCall and CannotReadOrWrite with messages fit for a person,
     the latter too where the history does not reach back two years before the last whole month.
     """
-    files, _ = find_files(fleet)
     settings = read_settings(fleet)
+    files, _ = find_files(fleet, settings.source)
     day = as_of or settings.today()
     months: list[MonthLook] = []
     years: list[YearLook] = []

@@ -1,283 +1,173 @@
 """Find the files of a fleet folder and turn each into rows of text that know their line.
 
-A reader gives SQL that selects a `line` and a text column for each column that the table knows. A file with one line
-for each row goes straight through DuckDB's reader (`plain_rows`). Any other (line breaks in quotes, blank lines, ragged
-rows, bytes that are no UTF-8) is first written out anew, row by row, into a temporary folder (`careful_rows`), so that
-each row keeps its physical line and a row that cannot be read is set aside alone.
+A file is one that is named like a table and has our column names, or one that a `[[source]]` section names; the section
+says then which of its columns is which of ours. Reading gives SQL that selects a `line` and a text column for each
+column that the table knows. A CSV file with one line for each row goes straight through DuckDB's reader (`plain_rows`).
+Any other (a workbook, line breaks in quotes, blank lines, ragged rows, bytes that are no UTF-8) is first written out
+anew, row by row, into a temporary folder (`careful_rows`), so that each row keeps its line and a row that cannot be
+read is set aside alone.
 
-A new format joins by an entry in `READERS`. Nothing here knows what a column means.
+A new format joins in shapes.py. Nothing here knows what a column means.
 """
 
-import codecs
 import csv
-import itertools
-from collections import deque
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import NamedTuple
 
+from fleetreport.files import InputFile, find_files
+from fleetreport.formats import CellRule, Format, cell_rule
+from fleetreport.kinds import DATE
+from fleetreport.mapping import Evened, mapped, rules_of
 from fleetreport.problem import CannotReadOrWrite, Problem
+from fleetreport.records import LONGEST_RECORD, Record, lines_in, records
+from fleetreport.shapes import Shape, kind_of, likely_delimiter, open_records, told_as, usual_delimiter
+from fleetreport.sources import DELIMITERS
 from fleetreport.sql import identifier, literal, one_path
-from fleetreport.tables import BY_NAME
+from fleetreport.tables import BY_NAME, Table
 
-LONGEST_RECORD = 1_000_000
-MOST_LINES_IN_A_RECORD = 200
-BLOCK = 1 << 22
-# Formats of the contract that have no reader yet; named so that such a file is refused, not overlooked.
-NOT_READ_YET = (".xlsx", ".xls", ".parquet", ".jsonl", ".json", ".gz")
-
-
-class InputFile(NamedTuple):
-    """A file of a fleet folder, the table it belongs to, and its name as people are told it."""
-
-    table: str
-    path: Path
-    name: str
+__all__ = ["InputFile", "TextRows", "careful_rows", "find_files", "lines_in", "plain_rows", "ways_to_read"]
 
 
 class TextRows(NamedTuple):
     """A file's rows: SQL that selects `line` (physical, 1 is the first) and `columns`, all text.
 
     `refused` are rows that could not be told apart into columns; they are not among those of `sql`. `counts_lines` says
-    that `line` is right only if the file has a line for each row and one for the header.
+    that `line` is right only if the file has a line for each row and one for the header. `rules` say how the cells of a
+    column are written where it is not the contract's way. `unused` are columns of the file that nothing asks for.
+    `left_out` rows are in neither: their section leaves them out. With `pieced`, SQL has a column of that name: true
+    for a row whose cells had to be pieced together.
     """
 
     sql: str
     columns: tuple[str, ...]
     refused: list[Problem]
     counts_lines: bool = False
-
-
-Reader = Callable[[InputFile, Path], Iterator[TextRows]]
-
-
-def find_files(fleet: Path, unreadable: list[str] | None = None) -> tuple[list[InputFile], list[str]]:
-    """The input files of a fleet folder in the order of their names, and the names of files that are no table.
-
-    A table is a file or a folder of its name; links are followed. Raises CannotReadOrWrite where a folder cannot be
-    read or a file has a format without a reader; given a list, what is wrong with such a file is added there instead.
-    """
-    if not fleet.is_dir():
-        raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
-    found: list[InputFile] = []
-    strangers: list[str] = []
-    for path in _entries(fleet):
-        if path.is_dir():
-            if path.name in BY_NAME:
-                for inside in _entries(path):
-                    _sort_out(path.name, inside, f"{path.name}/{inside.name}", found, strangers)
-        else:
-            _sort_out(path.name.split(".")[0], path, path.name, found, strangers)
-    unread = [f"{file.name}: found a {file.path.suffix} file, expected .csv or .tsv"
-              for file in found if file.path.suffix.lower() in NOT_READ_YET]  # fmt: skip
-    if unreadable is not None:
-        unreadable += unread
-        found = [file for file in found if file.path.suffix.lower() not in NOT_READ_YET]
-    elif unread:
-        raise CannotReadOrWrite(*unread)
-    return sorted(found, key=lambda file: file.name), sorted(strangers)
-
-
-def _entries(folder: Path) -> list[Path]:
-    """What stands in a folder, hidden things left out."""
-    try:
-        return [path for path in sorted(folder.iterdir()) if not path.name.startswith(".")]
-    except OSError as error:
-        raise CannotReadOrWrite(f"{folder}: {error.strerror}") from None
-
-
-def _sort_out(table: str, path: Path, name: str, found: list[InputFile], strangers: list[str]) -> None:
-    suffix = path.suffix.lower()
-    if path.is_file() and table in BY_NAME and suffix in (*READERS, *NOT_READ_YET):
-        found.append(InputFile(table, path, name))
-    elif "/" in name or table in BY_NAME or suffix in READERS:
-        # Beside the tables people keep notes and pictures; in a table's folder every file is meant to be read.
-        strangers.append(name)
+    rules: Mapping[str, CellRule] = {}
+    unused: tuple[str, ...] = ()
+    left_out: int = 0
+    pieced: bool = False
 
 
 def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
     """The ways to read a file, the quick one first; `spare` is a folder for files written on the way.
 
-    Raises CannotReadOrWrite where the file cannot be opened.
+    Raises CannotReadOrWrite where the file cannot be opened, or lacks a column that its section names.
     """
-    return READERS[file.path.suffix.lower()](file, spare)
+    try:
+        if file.source is None and kind_of(file.path.name) == ("text", False):
+            yield from _plain_way(file)
+        yield careful_rows(file, spare)
+    except OSError as error:
+        raise CannotReadOrWrite(f"{file.name}: {error.strerror or error}") from None
 
 
-def lines_in(path: Path) -> int:
-    """How many physical lines a file has, without blank ones at its end."""
-    count, last, tail = 0, b"", b""
-    with path.open("rb") as file:
-        while block := file.read(BLOCK):
-            count += block.count(b"\n")
-            tail = (last + block)[-BLOCK:]
-            last = block
-    kept = tail.rstrip(b"\r\n")
-    return count - tail[len(kept) :].count(b"\n") + (1 if kept else 0)
+def _plain_way(file: InputFile) -> Iterator[TextRows]:
+    mark = likely_delimiter(file.path, _our_names(file.table), usual_delimiter(file.path.name))
+    header = next(records(file.path, mark), None)
+    if header and not header.error and _our_names(file.table) & {told_as(cell) for cell in header.cells}:
+        yield plain_rows(file, _names(file, header), mark)
 
 
-def _csv(delimiter: str) -> Reader:
-    """The reader of delimited text with a header line, UTF-8 with or without a byte order mark."""
-
-    def read(file: InputFile, spare: Path) -> Iterator[TextRows]:
-        try:
-            columns = _header(file, delimiter)
-            if columns:
-                yield plain_rows(file, columns, delimiter)
-            yield careful_rows(file, columns, delimiter, spare)
-        except OSError as error:
-            raise CannotReadOrWrite(f"{file.name}: {error.strerror}") from None
-
-    return read
+def _our_names(table: str) -> frozenset[str]:
+    return frozenset(column.name for column in BY_NAME[table].columns)
 
 
-READERS: dict[str, Reader] = {".csv": _csv(","), ".tsv": _csv("\t")}
-
-
-def _header(file: InputFile, delimiter: str) -> tuple[str, ...]:
-    """The column names of the file's first record, blanks around them taken off, in small letters."""
-    first = next(records(file.path, delimiter), None)
-    if first is None:
-        return ()
-    where = f"{file.name}:{first.line}"
-    with file.path.open("rb") as opened:
-        if opened.read(2) in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE):
-            raise CannotReadOrWrite(f"{where}: found UTF-16, expected UTF-8", help="save the file as CSV UTF-8")
-    if first.error:
-        raise CannotReadOrWrite(f"{where}: {first.error}")
-    if "\r" in first.text:
+def _names(file: InputFile, header: Record) -> tuple[str, ...]:
+    """The columns' names as they are compared. Raises CannotReadOrWrite for a header that names none, or one twice."""
+    where = f"{file.name}:{header.line}" if header.line else file.name
+    if header.error:
+        raise CannotReadOrWrite(f"{where}: {header.error}")
+    if "\r" in header.text and kind_of(file.path.name)[0] == "text":
         raise CannotReadOrWrite(f"{where}: found lines that end in a carriage return alone, expected a line feed")
-    names = tuple(name.strip().lower() for name in first.cells)
-    other = next((mark for mark in (";", "\t", ",", "|") if len(names) == 1 and mark in names[0]), None)
-    if other:
-        raise CannotReadOrWrite(
-            f'{where}: found cells separated by "{other}", expected "{delimiter}"',
-            help=f'save the file again as CSV with "{delimiter}" between the cells and decimal points',
-        )
-    twice = [name for at, name in enumerate(names) if name and name in names[:at]]
-    if twice:
-        raise CannotReadOrWrite(f"{where}: {twice[0]}: found two columns of this name, expected one")
-    return names
+    names: list[str] = []
+    for at, cell in enumerate(header.cells, 1):
+        name = told_as(cell) or (f"column {at}" if file.source else "")
+        if name in names and name and not file.source:
+            raise CannotReadOrWrite(f"{where}: {name}: found two columns of this name, expected one")
+        # In a section the second column of a name is called by its number.
+        again = sum(name == re.sub(r" \(\d+\)$", "", other) for other in names)
+        names.append(f"{name} ({again + 1})" if again and file.source else name)
+    return tuple(names)
 
 
 def plain_rows(file: InputFile, columns: tuple[str, ...], delimiter: str) -> TextRows:
     """Rows of a file in which every record is one line: the n-th record stands in line n + 1."""
-    return _text_rows(file, file.path, columns, delimiter, line="row_number() over () + 1", counts_lines=True)
-
-
-def careful_rows(file: InputFile, columns: tuple[str, ...], delimiter: str, spare: Path) -> TextRows:
-    """Rows of any delimited file, written out anew with their lines into `spare`; what has no shape is refused."""
-    refused: list[Problem] = []
-    clean = spare / "clean.csv"
-    with clean.open("w", encoding="utf-8", newline="") as out:
-        write = csv.writer(out)
-        write.writerow([*columns, "line"])
-        for record in itertools.islice(records(file.path, delimiter), 1, None):
-            row, error = record.cells, record.error
-            if not error and not any(cell.strip() for cell in row[len(columns) :]):
-                row = row[: len(columns)]
-            if not error and len(row) != len(columns):
-                cells = "1 cell" if len(row) == 1 else f"{len(row)} cells"
-                error = f"found {cells}, expected {len(columns)} as in the header"
-            if error:
-                refused.append(Problem(file.name, record.line, file.table, "", record.text, error, "row"))
-            else:
-                write.writerow([*row, record.line])
-    line = f'"{len(columns) + 1}"::bigint'
-    rows = _text_rows(file, clean, (*columns, ""), ",", line=line, counts_lines=False)
-    return rows._replace(columns=columns, refused=refused)
-
-
-def _text_rows(
-    file: InputFile, path: Path, columns: tuple[str, ...], delimiter: str, line: str, counts_lines: bool
-) -> TextRows:
-    """Columns are read by their place and named only where the table knows them: a header may say anything."""
-    known = {column.name for column in BY_NAME[file.table].columns}
-    shape = ", ".join(f"'{at}': 'VARCHAR'" for at in range(1, len(columns) + 1))
-    named = "".join(f', "{at}" as {identifier(name)}' for at, name in enumerate(columns, 1) if name in known)
+    known = _our_names(file.table)
+    chosen = _our_columns(file.table, columns)
+    rows = _text_rows(file.path, len(columns), delimiter, "row_number() over () + 1", chosen)
+    rules = _usual_rules(BY_NAME[file.table], columns, only_numbers=True) if delimiter in ";|" else {}
     return TextRows(
-        f"select {line} as line{named} from read_csv({one_path(path)}, delim={literal(delimiter)}, quote='\"', "
-        f"escape='\"', header=true, auto_detect=false, hive_partitioning=false, "
-        f"max_line_size={4 * LONGEST_RECORD}, columns={{{shape}}})",
-        columns,
-        [],
-        counts_lines,
+        rows, columns, [], counts_lines=True, rules=rules, unused=tuple(name for name in columns if name not in known)
     )
 
 
-class Record(NamedTuple):
-    """A record of a delimited file: the physical line it starts in, its cells, its text, and why it cannot be read."""
+def _usual_rules(table: Table, columns: Sequence[str], only_numbers: bool) -> dict[str, CellRule]:
+    """The rules of files that nothing was said of: our forms, and nothing that could mean thousands.
 
-    line: int
-    cells: list[str]
-    text: str
-    error: str = ""
-
-
-def records(path: Path, delimiter: str) -> Iterator[Record]:
-    """The records of a delimited file, blank lines left out.
-
-    A record goes on while a quotation mark is open. One that is not closed within MOST_LINES_IN_A_RECORD is given up
-    after its first line, so that it does not swallow what follows.
+    Where a file comes from elsewhere (a spreadsheet, a country that writes `;` between cells), 12.345 may be twelve
+    thousand. Tables of workbooks and databases have no days, only midnights.
     """
-    with path.open("rb") as file:
-        lines = _lines(file)
-        waiting: deque[Record] = deque()
-        while first := waiting.popleft() if waiting else next(lines, None):
-            if first.error:
-                yield first
-                continue
-            taken = [first]
-            while (row := cells_of([line.text for line in taken], delimiter)) is None and len(
-                taken
-            ) < MOST_LINES_IN_A_RECORD:
-                more = waiting.popleft() if waiting else next(lines, None)
-                if more is None or more.error:
-                    waiting.extendleft([more] if more else [])
-                    break
-                taken.append(more)
-            if row is None:
-                waiting.extendleft(reversed(taken[1:]))
-                yield first._replace(error="found a quotation mark that is not closed, expected a pair")
-            elif any(line.text.strip("\r\n") for line in taken):
-                text = "".join(line.text for line in taken).rstrip("\r\n")
-                if len(text) > LONGEST_RECORD:
-                    error = f"found a row of {len(text)} characters, expected fewer than {LONGEST_RECORD}"
-                    yield Record(first.line, [], text[:200], error)
-                else:
-                    yield Record(first.line, row, text)
+    rules = {column.name: cell_rule(column, Format()) for column in table.columns if column.name in columns
+             and (column.kind is DATE or column.kind.sql_type.startswith(("DECIMAL", "INTEGER")))
+             and not (only_numbers and column.kind is DATE)}  # fmt: skip
+    return {name: rule for name, rule in rules.items() if rule}
 
 
-def cells_of(lines: list[str], delimiter: str) -> list[str] | None:
-    """The cells of a record that stands in these lines; None while a quotation mark is open or badly closed."""
-    csv.field_size_limit(LONGEST_RECORD * MOST_LINES_IN_A_RECORD)
-    try:
-        return next(csv.reader(lines, delimiter=delimiter, strict=True), [])
-    except csv.Error as error:
-        if "unexpected end of data" in str(error) or len(lines) > 1:
-            return None
-        # Text after a closing quotation mark, say: not RFC 4180, but the cells can still be told apart.
-        return lines[0].rstrip("\r\n").split(delimiter)
+def careful_rows(file: InputFile, spare: Path) -> TextRows:
+    """Rows of any file, written out anew with their lines into `spare`; what has no shape is refused."""
+    source = file.source
+    found, mark = open_records(file.path, file.name, spare, _shape(file))
+    header = next(found, None)
+    if header is None:
+        return TextRows("", (), [])
+    names = _names(file, header)
+    out = Evened(file, names, mark)
+    clean = spare / "clean.csv"
+    with clean.open("w", encoding="utf-8", newline="") as opened:
+        write = csv.writer(opened)
+        write.writerow([*names, "line", "pieced"])
+        write.writerows(out.rows(found))
+    width = len(names)
+    if source is None:
+        chosen, taken = _our_columns(file.table, names), set(_our_names(file.table))
+        rules = {} if mark in (",", "\t") else _usual_rules(BY_NAME[file.table], names, only_numbers=bool(mark))
+    else:
+        chosen, taken = mapped(file, source, names, header.line)
+        rules = rules_of(source)
+    can_be_pieced = source is not None and source.ragged
+    if can_be_pieced:
+        chosen["pieced"] = f'"{width + 2}"::boolean'
+    sql = _text_rows(clean, width + 2, ",", f'"{width + 1}"::bigint', chosen)
+    unused = tuple(name for name in names if name not in taken)
+    given = tuple(name for name in chosen if name != "pieced")
+    return TextRows(sql, given, out.refused, rules=rules, unused=unused, left_out=out.left_out, pieced=can_be_pieced)
 
 
-def _lines(file: BinaryIO) -> Iterator[Record]:
-    """The physical lines of a file; one that is too long or no UTF-8 carries its error."""
-    number = 0
-    while line := file.readline(LONGEST_RECORD):
-        number += 1
-        if number == 1:
-            line = line.removeprefix(codecs.BOM_UTF8)
-        error, length = "", len(line)
-        while not line.endswith(b"\n") and (more := file.readline(LONGEST_RECORD)):
-            length += len(more)
-            error = f"found a line of {length} bytes, expected fewer than {LONGEST_RECORD}"
-            if more.endswith(b"\n"):
-                break
-        try:
-            yield Record(number, [], line.decode("utf-8") if not error else _shown(line[:200]), error)
-        except UnicodeDecodeError as fault:
-            error = f"found a byte that is not UTF-8 (byte {fault.start + 1} of the line), expected UTF-8"
-            yield Record(number, [], _shown(line), error)
+def _our_columns(table: str, names: Sequence[str]) -> dict[str, str]:
+    """SQL for each of our columns that a file has, over its columns by place."""
+    known = _our_names(table)
+    return {name: identifier(str(at)) for at, name in enumerate(names, 1) if name in known}
 
 
-def _shown(line: bytes) -> str:
-    return line.decode("utf-8", "backslashreplace").rstrip("\r\n")
+def _shape(file: InputFile) -> Shape:
+    source = file.source
+    if source is None:
+        return Shape(sheet=file.sheet, wanted=_our_names(file.table))
+    asked = [header for column in source.columns.values() for header in column.header]
+    return Shape(
+        source.encoding, DELIMITERS[source.delimiter] if source.delimiter else None, file.sheet, source.header_row,
+        source.decimal or "", frozenset(map(told_as, (*asked, *source.leave_out, *source.keep_only))),
+    )  # fmt: skip
+
+
+def _text_rows(path: Path, width: int, delimiter: str, line: str, chosen: Mapping[str, str]) -> str:
+    """Columns are read by their place and named only where something asks for them: a header may say anything."""
+    shape = ", ".join(f"'{at}': 'VARCHAR'" for at in range(1, width + 1))
+    named = "".join(f", {sql} as {identifier(name)}" for name, sql in chosen.items())
+    return (
+        f"select {line} as line{named} from read_csv({one_path(path)}, delim={literal(delimiter)}, quote='\"', "
+        f"escape='\"', header=true, auto_detect=false, hive_partitioning=false, "
+        f"max_line_size={4 * LONGEST_RECORD}, columns={{{shape}}})"
+    )

@@ -6,44 +6,24 @@ a setting is used for.
 
 import re
 import tomllib
+from collections.abc import Mapping
 from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
-from pydantic import (
-    AfterValidator,
-    BaseModel,
-    ConfigDict,
-    Field,
-    PrivateAttr,
-    StringConstraints,
-    ValidationError,
-    model_validator,
-)
+from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
 from pydantic_core import ErrorDetails
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.section import Section, known_time_zone
+from fleetreport.sources import Column as SourceColumn
+from fleetreport.sources import Source
 from fleetreport.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
-
-
-def _time_zone(name: str) -> str:
-    # "localtime" is this machine's, not the fleet's.
-    if name not in available_timezones() or name == "localtime":
-        near = get_close_matches(name, available_timezones(), 1)
-        raise ValueError(f"a time zone such as {near[0] if near else 'Africa/Nairobi'}")
-    return name
-
 
 # One address, nothing that could end a header or begin another.
 ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
-
-
-class Section(BaseModel):
-    """A section of fleet.toml: unknown keys are faults, values are not coerced from text."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
 class Fleet(Section):
@@ -52,7 +32,7 @@ class Fleet(Section):
     name: str = ""
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "XXX"
     distance_unit: Literal["km", "mi"] = "km"
-    time_zone: Annotated[str, AfterValidator(_time_zone)] = "UTC"
+    time_zone: Annotated[str, AfterValidator(known_time_zone)] = "UTC"
     financial_year_starts: Annotated[int, Field(ge=1, le=12)] = 1
     records_from: date | None = None
 
@@ -208,7 +188,8 @@ class Settings(Section):
     meters: Meters = Meters()
     money: Money = Money()
     stock: Stock = Stock()
-    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = {}
+    source: list[Source] = Field(default_factory=list)
+    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
     smtp: Smtp = Smtp()
     wording: list[Wording] = []
 
@@ -223,6 +204,8 @@ def read_settings(fleet: Path) -> Settings:
     Raises CannotReadOrWrite where fleet.toml cannot be read, WrongCall with a line for each fault otherwise.
     """
     path = fleet / "fleet.toml"
+    if not fleet.is_dir():
+        raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
     try:
         text = path.read_text(encoding="utf-8-sig")
         found = tomllib.loads(text)
@@ -234,12 +217,12 @@ def read_settings(fleet: Path) -> Settings:
         raise WrongCall(f"{path}: found bytes that are not UTF-8 at byte {error.start}, expected UTF-8") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
-    places = _lines_of(text, "wording")
+    places = {section: _lines_of(text, section) for section in ("source", "wording")}
     try:
         settings = Settings.model_validate(found)
     except ValidationError as error:
         raise WrongCall(*(_message(path, fault, places) for fault in error.errors())) from None
-    for rule, line in zip(settings.wording, places, strict=False):
+    for rule, line in zip(settings.wording, places["wording"], strict=False):
         rule._line = line
     return settings
 
@@ -258,26 +241,33 @@ def _key(loc: tuple[int | str, ...]) -> str:
     return key.removesuffix(":")
 
 
-def _message(path: Path, fault: ErrorDetails, places: list[int]) -> str:
-    """One fault as `file: key: found …, expected …`, with the line of the [[wording]] it stands in."""
+def _message(path: Path, fault: ErrorDetails, places: Mapping[str, list[int]]) -> str:
+    """One fault as `file: key: found …, expected …`, with the line of the part of a list it stands in."""
     loc = fault["loc"]
-    key = _key(loc)
-    if loc[0] == "wording" and len(loc) > 1 and isinstance(loc[1], int) and loc[1] < len(places):
-        key = f"{key} (in the part that begins on line {places[loc[1]]})"
-    if fault["loc"] == ("source",):
-        return f"{path}: source: found a section that is not read yet, expected files with the columns of the README"
+    key, beginnings = _key(loc), places.get(str(loc[0]), [])
+    if len(loc) > 1 and isinstance(loc[1], int) and loc[1] < len(beginnings):
+        key = f"{key} (in the part that begins on line {beginnings[loc[1]]})"
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"])
         near = get_close_matches(str(fault["loc"][-1]), known, 1)
         meant = f" (did you mean {near[0]}?)" if near else ""
         return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
+    if fault["type"] == "missing":
+        return f"{path}: {key}: found no such key, expected it in every section of this kind"
+    if loc[0] == "source" and len(loc) == 2 and fault["type"] == "value_error":
+        return f"{path}: {key}: {fault['ctx']['error']}"
     return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
 
 
 def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
     model: Any = Settings
     for part in loc[:-1]:
-        model = get_args(model)[0] if isinstance(part, int) else model.model_fields[part].annotation
+        if isinstance(part, int):
+            model = get_args(model)[0]
+        elif model is not Source:
+            model = model.model_fields[part].annotation
+        elif part != "columns":
+            model = SourceColumn
     return [field.alias or name for name, field in model.model_fields.items()]
 
 

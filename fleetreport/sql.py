@@ -4,6 +4,11 @@ import re
 from pathlib import Path
 
 GLOB = re.compile(r"([*?\[])")
+# A file of another kind must not make DuckDB fetch what would read it.
+NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
 
 
 def literal(text: str) -> str:

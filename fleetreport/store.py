@@ -18,15 +18,11 @@ import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings import Settings
+from fleetreport.sql import NO_EXTENSIONS
 from fleetreport.wording import write_rules
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 2
-# A file of another kind must not make DuckDB fetch what would read it.
-NO_EXTENSIONS: dict[str, str | bool | int | float | list[str]] = {
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-}
 # Inspections fixed by date are planned half a year ahead (common practice, no published source).
 WEEKS_OF_VISITS = 26
 HEADERS = 3 * 4096

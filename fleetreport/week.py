@@ -88,8 +88,8 @@ def make_week(
     before it is done, and the share of things done before it. Raises WrongCall and CannotReadOrWrite with messages fit
     for a person.
     """
-    files, strangers = find_files(fleet)
     settings = read_settings(fleet)
+    files, strangers = find_files(fleet, settings.source)
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")

@@ -79,8 +79,8 @@ def make_what_if(
 
     Writes data/what_if.csv and what_if.xlsx. Raises WrongCall and CannotReadOrWrite with messages fit for a person.
     """
-    files, _ = find_files(fleet)
     settings = read_settings(fleet)
+    files, _ = find_files(fleet, settings.source)
     day = as_of or settings.today()
     found = []
     currency, digits = settings.fleet.currency, 2

@@ -56,12 +56,12 @@ def why(
     Raises WrongCall for a vehicle or a task that is not there, with the nearest names; CannotReadOrWrite for files that
     cannot be read.
     """
-    files, _ = find_files(fleet)
+    settings = read_settings(fleet)
+    files, _ = find_files(fleet, settings.source)
     if not any(file.table == "vehicles" for file in files):
         raise WrongCall(
             f"--fleet: found no vehicles table in {fleet}, expected a fleet folder", help="name the folder with --fleet"
         )
-    settings = read_settings(fleet)
     day = as_of or settings.today()
     with passing_store(settings) as db:
         keep(db, stage(db, files, settings, lambda name: tell(name, 0.0)))

@@ -9,8 +9,10 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on.
 ORDER = (
-    "problem", "sql", "kinds", "tables", "wording", "settings", "read", "check", "store", "fingerprint", "fates",
-    "loading", "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
+    "problem", "sql", "kinds", "tables", "months", "formats", "section", "sources", "wording", "settings",
+    "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "read", "check",
+    "store", "fingerprint", "fates", "loading",
+    "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
     "demand", "demand_steps", "specification", "whole_numbers", "packs", "order_steps", "fewer_products",
     "findings", "visits", "visit_search", "visit_solver", "visit_steps",
     "repairs", "repair_steps", "simulate", "forecast_steps",
@@ -19,7 +21,7 @@ ORDER = (
     "sheets", "cover", "order_sheets", "workbook", "forecast_sheets", "forecast_book", "money_tables", "mail", "send",
     "week", "changes", "what_if", "money_backtest",
     "check_report", "fleet_check", "sums", "explain", "why",
-    "backtest_page", "backtest", "cli",
+    "backtest_page", "backtest", "header_words", "profile", "look", "guess", "describe", "cli",
 )  # fmt: skip
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if path.stem not in ("__init__", "__main__"))
 

@@ -33,7 +33,7 @@ class Loaded:
     def __init__(self, fleet: Path) -> None:
         settings = read_settings(fleet)
         self.db = open_store(fleet / "store.duckdb", settings)
-        work_out(self.db, find_files(fleet)[0], settings, AS_OF, "fleet")
+        work_out(self.db, find_files(fleet, settings.source)[0], settings, AS_OF, "fleet")
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
         return self.db.execute(sql).fetchall()

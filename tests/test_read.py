@@ -9,7 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.read import InputFile, cells_of, find_files, lines_in, records, ways_to_read
+from fleetreport.read import InputFile, find_files, lines_in, ways_to_read
+from fleetreport.records import cells_of, records
 
 
 def rows_of(path: Path, way: int) -> tuple[list[tuple[object, ...]], list[tuple[int, str]]]:

@@ -9,7 +9,8 @@
 --          rows_repeated    of these, already there, word for word
 --          rows_quarantined of these, refused
 --          columns_ignored  columns the table has no use for, commas between
+--          rows_left_out    rows that a [[source]] section leaves out; not among those read
 
-select file, "table", rows_read, rows_loaded, rows_repeated, rows_quarantined, ignored as columns_ignored
+select file, "table", rows_read, rows_loaded, rows_repeated, rows_quarantined, ignored as columns_ignored, rows_left_out
 from file_counts
 order by file

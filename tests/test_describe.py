@@ -1,0 +1,145 @@
+"""describe → paste → load, as a newcomer does it, on small files with the shapes of real logs."""
+
+import json
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import openpyxl
+import pytest
+from conftest import WriteFleet
+from test_load import TASKS, Loaded
+
+from fleetreport.describe import describe
+from fleetreport.problem import CannotReadOrWrite, WrongCall
+
+VEHICLES = "vehicle_id,class,in_service_on\nV1,van,2012-01-01\n007,van,2012-01-01\ncar,van,2012-01-01\n"
+DAYS = [date(2025, 1, 3) + timedelta(days=9 * n) for n in range(40)]
+
+
+def pasted(write_fleet: WriteFleet, name: str, data: bytes) -> tuple[str, Loaded]:
+    """The section for a file, and the fleet with it pasted."""
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    (fleet / name).write_bytes(data)
+    text = describe(fleet / name)
+    (fleet / "fleet.toml").write_text(text, encoding="utf-8")
+    return text, Loaded(fleet)
+
+
+def test_a_daily_log_in_metres_without_a_vehicle(write_fleet: WriteFleet) -> None:
+    rows = "".join(f"{day}T00:36:40Z,{198_041 + n * 170_000 if n != 7 else ''}\n" for n, day in enumerate(DAYS))
+    text, loaded = pasted(write_fleet, "car.csv", f"date,odometer\n{rows}".encode())
+    assert 'unit = "m"  # it gains 18,889 a day, which no vehicle does in km' in text
+    assert loaded.counts("car.csv") == (40, 39, 0, 1)
+    assert loaded.rows("select vehicle_id, reading::varchar, unit from readings order by line limit 1") == [
+        ("car", "198.0410000", "km")
+    ]
+
+
+def test_a_fuel_log_with_blanks_before_its_headers(write_fleet: WriteFleet) -> None:
+    rows = "".join(f'"V1","x",16.3,{60000 + n * 300}.0,300,20.7,3.66,{day}\n' for n, day in enumerate(reversed(DAYS)))
+    text, loaded = pasted(
+        write_fleet, "fuel.csv", f"car_name, model, mpg,  odometer, miles, gallons, price, fuelup_date\n{rows}".encode()
+    )
+    assert 'unit = "mi"' in text
+    assert loaded.counts("fuel.csv") == (40, 40, 0, 0)
+
+
+def test_a_log_kept_as_free_text(write_fleet: WriteFleet) -> None:
+    text = ("date, mileage, cost, category, parts, notes\n"
+            "2016-02-25, 102113mi, $35.07, oil change, filter $10.60, oil $25.47, note\n"
+            "2017-07-12, 115,413 mi, 12.73+22.88 = $35.61, oil change, filter, oil\n"
+            "2017-07-26, 115690, 0, tyre rotation, shop,\n"
+            "2017-12-16, ???, $??, tyre rotation, shop, note\n")  # fmt: skip
+    section, loaded = pasted(write_fleet, "car.csv", text.encode())
+    assert "ragged = true" in section
+    assert loaded.rows("select line, odometer::int, unit from history order by line") == [
+        (2, 102113, "mi"),
+        (4, 115690, "mi"),
+        (5, None, "mi"),
+    ]
+    assert [problem[1:] for problem in loaded.problems] == [
+        (3, "other_cost", "413 mi", "row"), (5, "odometer", "???", "value"), (5, "other_cost", "$??", "value"),
+    ]  # fmt: skip
+
+
+def test_invoices_in_another_language(write_fleet: WriteFleet) -> None:
+    rows = "".join(
+        f"V1\t{day.day} août {day.year}\t{80 + n}\u202f185\tVidange\t81,50\u00a0€\t1\u202f{100 + n},50 €\n"
+        for n, day in enumerate(DAYS)
+    )
+    head = "Immatriculation\tDate facture\tKilométrage\tDésignation\tMain d'œuvre\tTotal HT\n"
+    _, loaded = pasted(write_fleet, "factures.txt", (head + rows).encode("utf-16"))
+    assert loaded.counts("factures.txt")[1:] == (40, 0, 0)
+    found = loaded.rows(
+        "select done_on, odometer::int, labour_cost::varchar, other_cost::varchar from history order by line limit 1"
+    )
+    assert found == [(date(2025, 8, 3), 80185, "81.5000", "1100.5000")]
+
+
+def test_dates_that_a_spreadsheet_damaged(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    """Real dates with day and month swapped, text dates, day numbers, numbers as text, a title, ids with zeros."""
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in (["Werkstatt"], [], ["Fahrzeug", "Datum", "km-Stand", "Arbeiten"]):
+        sheet.append(row)
+    for n, day in enumerate(DAYS):
+        told = datetime(day.year, day.day, day.month) if day.day <= 12 else day.strftime("%d/%m/%Y")
+        sheet.append(["007", told, str(50000 + n * 900) if n % 2 else 50000 + n * 900, "Bremsen"])
+    book.save(tmp_path / "x.xlsx")
+    text, loaded = pasted(write_fleet, "werkstatt.xlsx", (tmp_path / "x.xlsx").read_bytes())
+    assert 'dates = ["dmy", "swapped"]' in text
+    assert [day for (day,) in loaded.rows("select done_on from history order by line")] == DAYS
+    assert loaded.rows("select count(*) from quarantine") == [(0,)]
+
+
+def test_what_cannot_be_decided_is_left_to_the_reader(write_fleet: WriteFleet) -> None:
+    rows = "".join(f"V1;{m:02}/{d:02}/2025;{10 + m}.{100 + d * 30}\n" for m in range(1, 13) for d in (1, 5, 9))
+    text, loaded = pasted(write_fleet, "x.csv", f"unit no;date;odometer\n{rows}".encode())
+    for line in (
+        '# decimal = "."  # 11.130 is 11.130',
+        '# thousands = "."  # 11.130 is 11130',
+        '# dates = "dmy"',
+        '# dates = "mdy"',
+        '# unit = "km"',
+    ):
+        assert f"\n{line}" in text
+    assert loaded.counts("x.csv") == (36, 0, 0, 36)
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("a.dat", "veh|datum|odo\n" + "".join(f"V1|{day:%y%m%d}|{1000 + 200 * n}\n" for n, day in enumerate(DAYS))),
+        ("b.csv", "".join(f"V1,{day},{9000 + 150 * n}\n" for n, day in enumerate(DAYS))),
+        (
+            "c.jsonl",
+            "".join(
+                json.dumps({"vehicleId": "V1", "ts": 1735700000000 + 864 * 10**5 * n, "odometerKm": 50000.123 + n})
+                + "\n"
+                for n in range(40)
+            ),
+        ),
+        (
+            "d.csv",
+            "Plate,Reading Date,Odometer\n"
+            + "".join(f'V1,{day:%m/%d/%y},"{1000 + 200 * n:,}.5"\n' for n, day in enumerate(DAYS)),
+        ),
+    ],
+)
+def test_strange_files_load_whole_with_what_describe_prints(write_fleet: WriteFleet, name: str, data: str) -> None:
+    _, loaded = pasted(write_fleet, name, data.encode())
+    assert loaded.counts(name) == (40, 40, 0, 0)
+    assert loaded.rows("select distinct vehicle_id from readings") == [("V1",)]
+
+
+def test_faults_of_the_call(tmp_path: Path) -> None:
+    (tmp_path / "empty.csv").write_bytes(b"")
+    with pytest.raises(WrongCall, match="--table: found cars, expected one of vehicles, tasks"):
+        describe(tmp_path / "empty.csv", table="cars")
+    with pytest.raises(WrongCall, match="--sheet: found x, expected it for a workbook only"):
+        describe(tmp_path / "empty.csv", sheet="x")
+    with pytest.raises(CannotReadOrWrite, match="found no rows"):
+        describe(tmp_path / "empty.csv")
+    with pytest.raises(CannotReadOrWrite, match="found no such file"):
+        describe(tmp_path / "nowhere.csv")
