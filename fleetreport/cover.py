@@ -8,9 +8,9 @@ from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Side
 from openpyxl.worksheet.hyperlink import Hyperlink
 
+from fleetreport.cautions import CAUTIONS
 from fleetreport.report_rows import WeekAtAGlance
 from fleetreport.sheets import FORMATS, LINE_HEIGHT, lines_of, set_up_print, text_cell
-from fleetreport.words import CAUTIONS
 
 RULED = Border(bottom=Side(style="thin", color="7D796F"))
 WIDTHS = (34, 90, 12)

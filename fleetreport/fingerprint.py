@@ -42,6 +42,6 @@ def reading_rules() -> str:
     update is safe, and there is no number to forget to raise.
     """
     digest = hashlib.sha256(duckdb.__version__.encode())
-    for path in sorted(PACKAGE.glob("*.py")):
+    for path in sorted(PACKAGE.rglob("*.py")):
         digest.update(path.name.encode() + path.read_bytes())
     return digest.hexdigest()

@@ -17,12 +17,12 @@ import duckdb
 from xlsxwriter import Workbook
 from xlsxwriter.utility import xl_col_to_name
 
+from fleetreport.cautions import MONEY_CAUTIONS
 from fleetreport.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
 from fleetreport.money_rows import ForecastFacts, PriceRule
 from fleetreport.report_rows import read_rows
 from fleetreport.sheets import as_cell_text
 from fleetreport.sql import identifier
-from fleetreport.words import MONEY_CAUTIONS
 
 INK, PAPER = "#16191D", "#FFFFFF"
 PER_USE_FORMAT = "#,##0.0000"

@@ -10,6 +10,7 @@ from typing import NamedTuple
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.cautions import MONEY_CAUTIONS
 from fleetreport.forecast_charts import curves_chart, months_chart
 from fleetreport.money_rows import (
     Accrual,
@@ -28,7 +29,7 @@ from fleetreport.money_rows import (
 )
 from fleetreport.page import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report_rows import read_rows
-from fleetreport.words import ENGLISH, MONEY_CAUTIONS, Catalogue
+from fleetreport.words import ENGLISH, Catalogue
 
 ACCRUALS_SHOWN = 15
 WARRANTY_SHOWN = 50

@@ -16,10 +16,11 @@ from typing import NamedTuple, TypeVar
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.cautions import CAUTIONS
 from fleetreport.page import TEMPLATES, anchor, csp_hash, page_environment
 from fleetreport.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.tables import HISTORY
-from fleetreport.words import CAUTIONS, CONDITIONS, ENGLISH, Catalogue
+from fleetreport.words import CONDITIONS, ENGLISH, Catalogue
 
 DENSE, VERY_DENSE = 5, 9  # tasks on a card above which it is set smaller, so that it stays one page
 

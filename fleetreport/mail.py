@@ -22,9 +22,10 @@ from zoneinfo import ZoneInfo
 import css_inline
 import duckdb
 
+from fleetreport.cautions import CAUTIONS
 from fleetreport.page import VehicleWork, arrange, page_environment
 from fleetreport.report_rows import WeekAtAGlance
-from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
+from fleetreport.words import ENGLISH, Catalogue
 
 # Some mail programs cut a message off at 102 KB of HTML; at some 900 bytes a line this stays well below.
 VEHICLES_IN_HTML = 60

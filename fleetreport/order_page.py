@@ -13,6 +13,7 @@ from typing import NamedTuple
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.cautions import CAUTIONS, ORDER_CAUTIONS, waste_caution
 from fleetreport.order_rows import (
     BulkWeek,
     Container,
@@ -28,7 +29,7 @@ from fleetreport.order_rows import (
 )
 from fleetreport.page import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.words import CAUTIONS, ENGLISH, ORDER_CAUTIONS, Catalogue, waste_caution
+from fleetreport.words import ENGLISH, Catalogue
 
 SHOWN = 40  # of a long list; the workbook has all
 

@@ -21,6 +21,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from fleetreport import sentences
+from fleetreport.cautions import CAUTIONS
 from fleetreport.query import beside_the_package
 from fleetreport.report_rows import (
     DepotSummary,
@@ -39,7 +40,7 @@ from fleetreport.report_rows import (
 )
 from fleetreport.tables import TABLES
 from fleetreport.visit_rows import DepotWeek, FollowUp, ReadyBacklog, VisitsSaved, visits_of_week
-from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
+from fleetreport.words import ENGLISH, Catalogue
 
 TEMPLATES = beside_the_package("templates")
 

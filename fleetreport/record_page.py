@@ -15,9 +15,10 @@ from typing import NamedTuple, TypeVar
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.cautions import CAUTIONS
 from fleetreport.page import MONTHS_SHOWN, TEMPLATES, anchor, csp_hash, natural_order, page_environment
 from fleetreport.report_rows import read_rows, read_week
-from fleetreport.words import CAUTIONS, ENGLISH, Catalogue
+from fleetreport.words import ENGLISH, Catalogue
 
 
 class Field(NamedTuple):

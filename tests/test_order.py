@@ -13,9 +13,9 @@ import openpyxl
 import pytest
 from conftest import WriteFleet
 
+from fleetreport.cautions import waste_caution
 from fleetreport.order_letters import HEADER, file_names, slug_of
 from fleetreport.week import make_week
-from fleetreport.words import waste_caution
 
 AS_OF = date(2026, 11, 25)
 VEHICLES = """

@@ -21,10 +21,10 @@ import pytest
 from openpyxl.workbook import Workbook
 from report_fixture import TABLES, empty_tables, report_tables
 
+from fleetreport.cautions import CAUTIONS
 from fleetreport.report_rows import DueRow, read_rows
 from fleetreport.sentences import why_due
 from fleetreport.sheets import as_cell_text, lines_of
-from fleetreport.words import CAUTIONS
 from fleetreport.workbook import DUE_COLUMNS, write_workbook
 
 SHEETS = [

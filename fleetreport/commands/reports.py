@@ -1,0 +1,135 @@
+"""The reports of a week, how good their dates are, and sending them."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fleetreport.commands.terminal import counted, parse_day, progress
+from fleetreport.problem import CannotReadOrWrite
+
+
+def week(
+    fleet: Annotated[
+        Path, typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings …", metavar="FLEET")
+    ],
+    as_of: Annotated[
+        str,
+        typer.Option(help="The day the report is for, such as 2026-11-25; nothing later is used. Default: today."),
+    ] = "",
+    out: Annotated[Path, typer.Option(help="Where the reports go.")] = Path("out"),
+    store: Annotated[
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder."),
+    ] = None,
+    parquet: Annotated[bool, typer.Option("--parquet", help="Also write the tables as Parquet.")] = False,
+) -> None:
+    """Write the week's reports: what is due and overdue, and why.
+
+    \b
+    Examples:
+      fleetreport week sample_fleet --as-of 2026-11-25 --out out
+      fleetreport week /srv/fleet --out /srv/reports --parquet
+
+    Exit codes: 0 the reports are written, 2 the call or a setting is wrong, 3 an input or output could not be read
+    or written.
+    """
+    from fleetreport.week import make_week
+
+    day = parse_day(as_of) if as_of else None
+    with progress() as tell:
+        done = make_week(fleet, day, out, store, parquet, tell)
+    for note in done.notes:
+        typer.echo(f"note: {note}", err=True)
+    typer.echo(
+        f"{done.as_of}: {counted(done.vehicles, 'vehicle')} in service; "
+        f"{counted(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
+        f"{counted(done.set_aside, 'thing')} of the input set aside"
+    )
+    typer.echo(f"written: {out / 'week.html'}, {out / 'order.html'}, {out / 'week.xlsx'}, {out / 'data'}")
+
+
+def backtest(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    as_of: Annotated[
+        str, typer.Option(help="The last day of which readings are used, such as 2026-11-25. Default: today.")
+    ] = "",
+    out: Annotated[Path, typer.Option(help="Where the result goes.")] = Path("out"),
+    every: Annotated[
+        int, typer.Option(min=1, max=120, metavar="MONTHS", help="Look at each meter every so many months.")
+    ] = 3,
+    history: Annotated[
+        int, typer.Option(min=1, max=120, metavar="MONTHS", help="Months of readings before the first look.")
+    ] = 12,
+    every_days: Annotated[
+        int | None,
+        typer.Option(min=1, max=366, metavar="DAYS", help="Look every so many days instead: for meters read daily."),
+    ] = None,
+    store: Annotated[
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/backtest.duckdb in the fleet folder."),
+    ] = None,
+) -> None:
+    """Replay past days and judge the projections made on them by what came after.
+
+    \b
+    Examples:
+      fleetreport backtest sample_fleet --as-of 2026-11-25 --out out
+      fleetreport backtest /srv/fleet --every 1 --history 6
+
+    Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
+    written, or the readings do not reach back far enough.
+    """
+    from fleetreport.backtest import Looks, make_backtest
+
+    day = parse_day(as_of) if as_of else None
+    with progress() as tell:
+        done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
+    for note in done.notes:
+        typer.echo(f"note: {note}", err=True)
+    typer.echo(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
+    for line in done.lines():
+        typer.echo(line)
+    typer.echo(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")
+
+
+def send(
+    out: Annotated[Path, typer.Argument(help="The folder a week was written into.", metavar="OUT")],
+    fleet: Annotated[
+        Path, typer.Option(help="The fleet folder: its fleet.toml names the recipients and the server.")
+    ] = Path(),
+    really: Annotated[bool, typer.Option("--really", help="Send. Without this, only say what would be sent.")] = False,
+) -> None:
+    """Send the week's letters to the people named in fleet.toml, each once. Without --really nothing is sent.
+
+    \b
+    Examples:
+      fleetreport send out --fleet sample_fleet
+      fleetreport send /srv/reports --fleet /srv/fleet --really
+
+    Exit codes: 0 all is sent (or would be), 2 the call or a setting is wrong, 3 a message could not be read or was not
+    accepted; run it again to try those once more.
+    """
+    from fleetreport.send import letters_in, plan_of, send_all
+    from fleetreport.settings import read_settings
+
+    settings = read_settings(fleet)
+    log = fleet / ".fleetreport" / "sent.tsv"
+    plan = plan_of(letters_in(out), settings, log)
+    for one in plan.not_named:
+        typer.echo(f"note: {one.name}: {one.recipient} is not named under [mail] in fleet.toml: nothing sent", err=True)
+    for one in plan.sent_before:
+        typer.echo(f"{one.name}: {one.recipient}: sent before")
+    if not really:
+        for one in plan.to_send:
+            typer.echo(f"{one.name}: {one.recipient}: would be sent: {one.message['Subject']}")
+        typer.echo(f"nothing was sent; {counted(len(plan.to_send), 'message')} would be with --really")
+        return
+    outcome = send_all(plan.to_send, settings, log)
+    for one in outcome.sent:
+        typer.echo(f"{one.name}: {one.recipient}: sent")
+    if outcome.refused:
+        raise CannotReadOrWrite(
+            *(f"{one.name}: {one.recipient}: not accepted: {why}" for one, why in outcome.refused),
+            help="what was accepted is not sent again: mend the cause and run this again",
+        )

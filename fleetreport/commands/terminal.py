@@ -1,0 +1,64 @@
+"""What the commands share: reading a day, counting in words, progress, and printing lines that fit the terminal."""
+
+import os
+import re
+import shutil
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from typing import TYPE_CHECKING
+
+import typer
+
+from fleetreport.problem import WrongCall
+
+if TYPE_CHECKING:
+    from fleetreport.check_report import Line
+
+
+def counted(number: int, word: str) -> str:
+    """`1 vehicle`, `59 vehicles`."""
+    return f"{number} {word}" + ("" if number == 1 else "s")
+
+
+def parse_day(text: str) -> date:
+    """A day as YYYY-MM-DD. Raises WrongCall where it is none, or outside the years 1900 to 2199."""
+    try:
+        day = date.fromisoformat(text) if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else None
+    except ValueError:
+        raise WrongCall(f"--as-of: found {text}, a day that does not exist") from None
+    if day is None or not 1900 <= day.year <= 2199:
+        raise WrongCall(f'--as-of: found "{text}", expected a date such as 2026-11-25')
+    return day
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str, float], None]]:
+    """A bar that tells what is being done and how much is, on a terminal only; it goes when the work is done."""
+    if not sys.stderr.isatty():
+        yield lambda what, share: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn
+
+    columns = (BarColumn(), TaskProgressColumn(), TextColumn("{task.description}", markup=False))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=1.0)
+        yield lambda what, share: bar.update(task, description=what, completed=share)
+
+
+# Weight and grey only: a colour would say something, and what is said stands in the words.
+STYLES: dict[str, dict[str, bool]] = {"head": {"bold": True}, "place": {"dim": True}}
+
+
+def print_lines(lines: Iterable["Line"]) -> None:
+    """Print lines, heads bold and places dim on a terminal; plain elsewhere, or where NO_COLOR asks for it."""
+    plain = not sys.stdout.isatty() or bool(os.environ.get("NO_COLOR"))
+    for line in lines:
+        typer.echo(line.text if plain else typer.style(line.text, **STYLES.get(line.kind, {})))
+
+
+def terminal_width() -> int | None:
+    """How many characters a line of the terminal holds; None where there is no terminal to wrap for."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
