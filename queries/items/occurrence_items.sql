@@ -1,4 +1,5 @@
--- What is used each time a task comes up. A piece that serves again is renewed at every (reuses + 1)th time only, counted on from the
+-- What is used each time a task comes up. What the task that covers it that day takes too is counted with that one: an oil change and
+-- the service that includes it take the oil once. A piece that serves again is renewed at every (reuses + 1)th time only, counted on from the
 -- last history line of that task that used it; without one, at the first.
 --
 -- one row: vehicle_id, task, occurrence_no, item
@@ -31,5 +32,6 @@ select w.vehicle_id, w.task, w.occurrence_no, w.on_day, p.item,
 from planned_work w
 join item_plan p using (vehicle_id, task)
 left join served s on s.vehicle_id = w.vehicle_id and s.task = w.task and s.item = p.item
-where w.covered_by is null
+left join item_plan larger on larger.vehicle_id = w.vehicle_id and larger.task = w.covered_by and larger.item = p.item
+where larger.item is null
     and (coalesce(s.times, -1) + w.occurrence_no) % (p.reuses + 1) = 0

@@ -1,10 +1,10 @@
 -- How much of each task's next doing is used up already though not yet paid: its cost at today's prices, times the part of its interval
 -- that has run, by whichever of its triggers has run furthest; never more than the cost.
 --
--- A management figure. A task that the next doing of a larger one will cover is counted with that one.
+-- A management figure.
 --
 -- one row: vehicle_id, task
--- reads:   due_state, due_marks, services_in_order, task_plan, task_costs, meter_now, planned_work, vehicles, run
+-- reads:   due_state, due_marks, services_in_order, task_plan, task_costs, meter_now, vehicles, run
 -- gives:   vehicle_id, task
 --          title
 --          cost_centre, category   '' where none is given
@@ -51,6 +51,6 @@ join due_state d using (vehicle_id, task)
 join task_costs c using (vehicle_id, task)
 join task_plan p using (vehicle_id, task)
 join vehicles v using (vehicle_id)
-left join planned_work w on w.vehicle_id = f.vehicle_id and w.task = f.task and w.occurrence_no = 1, run
-where w.covered_by is null and c.cost > 0
+cross join run
+where c.cost > 0
 order by f.vehicle_id, f.task

@@ -40,5 +40,5 @@ join task_plan p using (vehicle_id, task)
 join due_state d using (vehicle_id, task)
 left join spacing s using (vehicle_id, task)
 left join costs c using (vehicle_id, task, occurrence_no), run
-where w.covered_by is null and w.on_day <= forecast_until(as_of, months_ahead)
+where w.on_day <= forecast_until(as_of, months_ahead)
     and (v.retired_on is null or w.on_day < v.retired_on)

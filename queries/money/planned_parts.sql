@@ -17,7 +17,7 @@ with work as (
     from planned_work w
     join task_plan p using (vehicle_id, task)
     join vehicles v using (vehicle_id), run
-    where w.covered_by is null and w.on_day <= forecast_until(as_of, months_ahead)
+    where w.on_day <= forecast_until(as_of, months_ahead)
         and (v.retired_on is null or w.on_day < v.retired_on)
 ),
 

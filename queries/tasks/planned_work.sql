@@ -1,11 +1,11 @@
--- Each time a task comes up, and whether it is work of its own: where a task that covers it comes up on the same day, that one is
--- done and this one with it, so that nothing of it is bought, done or paid twice.
+-- Each time a task comes up, and the task that covers it on the same day, if one does: an item that both take is used once. The hours
+-- of each are those of its plan, so a covering task's are those beyond what it covers.
 --
 -- one row: vehicle_id, task, occurrence_no
 -- reads:   occurrences, task_covers
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day
---          covered_by   the task done that day that covers it (the first by name); null: it is work of its own
+--          covered_by   the task that covers it that day (the first by name); null: none
 
 with beside as (
     select o.vehicle_id, o.task, o.occurrence_no, min(b.task) as covered_by

@@ -22,6 +22,6 @@ join due_state s using (vehicle_id, task)
 join task_plan p using (vehicle_id, task)
 join vehicles v using (vehicle_id)
 left join depot_hours h on h.depot = v.depot
-where w.occurrence_no = 1 and w.covered_by is null and s.status in ('overdue', 'due')
+where w.occurrence_no = 1 and s.status in ('overdue', 'due')
 group by all
 order by depot

@@ -18,4 +18,3 @@ select w.vehicle_id, w.task, w.occurrence_no, p.labour_hours,
 from planned_work w
 join task_plan p using (vehicle_id, task)
 left join items i using (vehicle_id, task, occurrence_no), run
-where w.covered_by is null
