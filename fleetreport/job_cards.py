@@ -49,7 +49,7 @@ class CardVisit(NamedTuple):
 
 
 class CardTask(NamedTuple):
-    """`card_tasks`: a task on a card, in working order. `done_with` is the title of the task that covers it."""
+    """`card_tasks`: a task on a card, in working order. `done_with_title` names the task that covers it."""
 
     vehicle_id: str
     visit_on: date
@@ -61,7 +61,7 @@ class CardTask(NamedTuple):
     days_late: int
     weight: str
     source: str | None
-    done_with: str | None
+    done_with_title: str | None
     labour_hours: Decimal | None
     caution: str | None
     drains: bool

@@ -1,4 +1,4 @@
--- What each task on a job card takes, with its specification.
+-- What each task on a job card takes, with its specification. What a task of the card that covers it takes too stands with that one.
 --
 -- one row: vehicle_id, visit_on, turn, item
 -- reads:   card_tasks, occurrence_items, item_plan, items
@@ -17,4 +17,5 @@ from card_tasks t
 join occurrence_items o on o.vehicle_id = t.vehicle_id and o.task = t.task and o.occurrence_no = t.occurrence_no
 join item_plan p on p.vehicle_id = t.vehicle_id and p.task = t.task and p.item = o.item
 join items i on i.item = o.item
-where t.done_with is null
+left join item_plan larger on larger.vehicle_id = t.vehicle_id and larger.task = t.done_with and larger.item = o.item
+where larger.item is null

@@ -8,7 +8,8 @@
 --          due_on, days_early, days_late
 --          weight      law | follow_up | overdue | other
 --          source      maker | law | contract | own; null: not said
---          done_with   title of the task of this visit that covers it; null: work of its own
+--          done_with   code of the task of this visit that covers it; null: none
+--          done_with_title
 --          labour_hours
 --          caution
 --          drains      a fluid is drained
@@ -29,7 +30,8 @@ drained as (
 )
 
 select t.vehicle_id, t.visit_on, t.turn, t.task, t.title, t.occurrence_no, t.due_on, t.days_early, t.days_late, t.weight,
-    p.source, case when t.done_with is not null then shown_title(c.title, t.done_with) end as done_with, t.labour_hours,
+    p.source, t.done_with, case when t.done_with is not null then shown_title(c.title, t.done_with) end as done_with_title,
+    t.labour_hours,
     p.caution, d.task is not null as drains, f.leaves_open
 from visit_tasks t
 semi join card_visits v on v.vehicle_id = t.vehicle_id and v.visit_on = t.visit_on

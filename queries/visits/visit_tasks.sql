@@ -17,8 +17,8 @@
 --          days_late      days after it
 --          given_away_pct per cent of its interval given away by coming early
 --          given_away     money: that share of what the work costs
---          done_with      a task of the same visit that covers this one, so that it is no work of its own
---          labour_hours   h; 0 where done with another; null: not set in the plan
+--          done_with      a task of the same visit that covers this one: what both take is taken once
+--          labour_hours   h; null: not set in the plan
 
 with put as (
     select * from visit_jobs join visit_days using (vehicle_id, task, occurrence_no)
@@ -51,9 +51,8 @@ select p.vehicle_id, p.task, p.occurrence_no, p.depot, p.visit_on, strftime(p.vi
     greatest(p.due_on - greatest(p.visit_on, as_of), 0)::integer as days_early,
     greatest(p.visit_on - p.due_on, 0)::integer as days_late,
     round(100 * days_early / p.interval_days, 1)::decimal(9, 1) as given_away_pct,
-    case when c.done_with is null then round(p.cost * days_early / p.interval_days, 2) else 0 end::decimal(18, 2) as given_away,
-    c.done_with,
-    case when c.done_with is null then p.labour_hours else 0 end::decimal(18, 2) as labour_hours
+    round(p.cost * days_early / p.interval_days, 2)::decimal(18, 2) as given_away,
+    c.done_with, p.labour_hours::decimal(18, 2) as labour_hours
 from put p
 join task_plan t using (vehicle_id, task)
 left join covered c using (vehicle_id, task, occurrence_no)
