@@ -97,7 +97,7 @@ def make_backtest(
     CannotReadOrWrite with messages fit for a person, the latter too where the readings do not reach back far enough.
     """
     settings = read_settings(fleet)
-    files, strangers = find_files(fleet, settings.source)
+    files, remarks = find_files(fleet, settings.source)
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
@@ -111,8 +111,7 @@ def make_backtest(
             if not one_number(db, "select count(*) from judged"):
                 raise _too_little_history(db, fleet, day, looks)
         publish(db, out, lambda name: tell(name, 1))
-        strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
-        return _summary(db, [*withdrawn, *strange])
+        return _summary(db, [*withdrawn, *remarks])
 
 
 def replay(

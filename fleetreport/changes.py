@@ -159,7 +159,8 @@ def _set_interval(db: duckdb.DuckDBPyConnection, one: NewInterval, column: str) 
     severe_kind = "::integer" if column == "months" else "::decimal(18, 7)"
     db.execute(
         f"""update tasks set {every} = (? * {factor}){severe_kind},
-            {severe} = greatest(1, {severe}::double * ? * {factor} / {every}::double){severe_kind}
+            {severe} = case when {severe} is not null
+                then greatest(1, {severe}::double * ? * {factor} / {every}::double) end{severe_kind}
         where task = ? and {every} is not null""",
         [float(one.amount), float(one.amount), one.task],
     )

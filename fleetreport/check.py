@@ -58,7 +58,10 @@ def typed_select(
     rules = rules or {}
     missing = missing_columns(table, columns, name)
     if missing:
-        raise CannotReadOrWrite(*missing)
+        raise CannotReadOrWrite(
+            *missing,
+            help=f"fleetreport describe {name.split(' [')[0]} prints a [[source]] section for such a file",
+        )
     here = [column for column in table.columns if column.name in columns]
     trimmed = ", ".join(f"{_trimmed(column, rules.get(column.name))} as {identifier(column.name)}" for column in here)
     said, text_rows = _as_said(rules, f"select line{', pieced' if pieced else ''}, {trimmed} from ({rows})")

@@ -51,11 +51,11 @@ class Findings(NamedTuple):
 
 
 def read_findings(db: duckdb.DuckDBPyConnection) -> Findings:
-    """The tables `findings` and `first_places`. Raises duckdb.Error where one is missing."""
+    """The tables `faults` and `first_places`. Raises duckdb.Error where one is missing."""
     places: dict[int, list[Place]] = {}
     for place in read_rows(db, Place, "first_places", ("turn", "number")):
         places.setdefault(place.turn, []).append(place)
-    return Findings([(one, places.get(one.turn, [])) for one in read_rows(db, Finding, "findings", ("turn",))])
+    return Findings([(one, places.get(one.turn, [])) for one in read_rows(db, Finding, "faults", ("turn",))])
 
 
 def summary(findings: Findings, words: Catalogue = ENGLISH) -> str:

@@ -37,17 +37,18 @@ class InputFile(NamedTuple):
 def find_files(
     fleet: Path, sources: Sequence[Source] = (), unreadable: list[str] | None = None
 ) -> tuple[list[InputFile], list[str]]:
-    """The input files of a fleet folder in the order of their names, and the names of files that are no table.
+    """The input files of a fleet folder in the order of their names, and remarks on files and sources not used.
 
     A table is a file or a folder of its name; links are followed. A file that a source names is read as the source
     says, whatever it is called. Raises CannotReadOrWrite where a folder cannot be read, a file has a format without a
-    reader, or a source names no file, or one outside the folder; given the list `unreadable`, what is wrong with files
+    reader, or a source names one outside the folder; given the list `unreadable`, what is wrong with files
     and sources is added there instead and the rest is found.
     """
     faults: list[str] = []
     if not fleet.is_dir():
         raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
-    named = _named_by_sources(fleet, sources, faults)
+    remarks: list[str] = []
+    named = _named_by_sources(fleet, sources, faults, remarks)
     found: list[InputFile] = []
     strangers: list[str] = []
     for path in _entries(fleet):
@@ -78,15 +79,20 @@ def find_files(
         unreadable += faults
     elif faults:
         raise CannotReadOrWrite(*faults)
-    return sorted(sheets, key=lambda file: file.name), sorted(strangers)
+    remarks += [f"{name}: this belongs to no table and was not read" for name in sorted(strangers)]
+    return sorted(sheets, key=lambda file: file.name), remarks
 
 
 def _is_unread(path: Path) -> bool:
     return path.suffix.lower() in NOT_READ
 
 
-def _named_by_sources(fleet: Path, sources: Sequence[Source], faults: list[str]) -> list[tuple[Path, int, Source]]:
-    """The files of each source with its number; a source without one, or with one outside, is added to `faults`."""
+def _named_by_sources(
+    fleet: Path, sources: Sequence[Source], faults: list[str], remarks: list[str]
+) -> list[tuple[Path, int, Source]]:
+    """The files of each source with its number; one outside the folder is added to `faults`,
+    a source without any to `remarks`.
+    """
     home = fleet.resolve()
     named: list[tuple[Path, int, Source]] = []
     for number, source in enumerate(sources, 1):
@@ -97,7 +103,7 @@ def _named_by_sources(fleet: Path, sources: Sequence[Source], faults: list[str])
             faults.append(f'{key}: found "{source.files}", expected a pattern such as fuel/*.csv ({error})')
             continue
         if not paths:
-            faults.append(f'{key}: found no file that fits "{source.files}", expected one in the fleet folder')
+            remarks.append(f'fleet.toml: source {number}: no file fits "{source.files}" now, so it brings nothing')
         outside = [path for path in paths if home not in path.resolve().parents]
         faults += [f"{key}: {path}: found a link out of the fleet folder, expected a file in it" for path in outside]
         named += [(path, number, source) for path in paths if path not in outside]

@@ -23,7 +23,7 @@ from fleetreport.store import begin_run, one_transaction, passing_store
 from fleetreport.tables import TABLES
 from fleetreport.week import PARTS, STEPS, put_in_place, write_table
 
-MADE = ("findings", "first_places")
+MADE = ("faults", "first_places")
 # "file:line: what is wrong", the line left out where the whole file is meant.
 SAID_OF_A_FILE = re.compile(r"(?P<file>[^:]+?)(?::(?P<line>\d+))?: (?P<said>.+)", re.DOTALL)
 
@@ -54,9 +54,9 @@ def check_fleet(
         settings = Settings()
         faults += [("setting", said.removeprefix(f"{fleet}/")) for said in stop.messages]
     unreadable: list[str] = []
-    files, strangers = find_files(fleet, settings.source, unreadable)
+    files, remarks = find_files(fleet, settings.source, unreadable)
     faults += [("file", said.removeprefix(f"{fleet}/")) for said in unreadable]
-    faults += [("unused", f"{name}: this file belongs to no table and was not read") for name in strangers]
+    faults += [("unused", said) for said in remarks]
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the page into")
     day = as_of or settings.today()

@@ -17,6 +17,7 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.cautions import CAUTIONS
+from fleetreport.order_letters import harmless, plain
 from fleetreport.page import TEMPLATES, anchor, csp_hash, page_environment
 from fleetreport.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.tables import HISTORY
@@ -119,7 +120,7 @@ def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     week: WeekAtAGlance = read_week(db)
     environment = page_environment(words)
     environment.filters["fragment"] = lambda name: anchor("card", name)
-    environment.filters["plain"] = _plain
+    environment.filters["plain"] = plain
     return environment.get_template("jobcards.html").render(
         week=week, cards=_cards(db), cautions=CAUTIONS, conditions=CONDITIONS, style=style, style_hash=csp_hash(style)
     )  # fmt: skip
@@ -160,12 +161,6 @@ def _card(visit: CardVisit, tasks: list[CardTask], items: dict[tuple[tuple[str, 
     )
 
 
-def _plain(amount: Decimal) -> str:
-    """All of a quantity and no zeros behind it: a fill is not rounded."""
-    text = f"{amount:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
     """jobcards.csv: a line for each task and item of the cards, with the columns of the history table.
 
@@ -178,8 +173,9 @@ def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
     writer.writeheader()
     for line in read_rows(db, CardLine, "card_lines", ("card_no", "turn", "item")):
         writer.writerow({
-            "vehicle_id": line.vehicle_id, "unit": line.unit or "", "task": line.task, "description": line.description,
+            "vehicle_id": line.vehicle_id, "unit": line.unit or "", "task": line.task,
+            "description": harmless(line.description),
             "kind": "scheduled", "item": line.item, "invoice": line.card_no,
-            "quantity": _plain(line.quantity) if line.quantity is not None else "",
+            "quantity": plain(line.quantity) if line.quantity is not None else "",
         })  # fmt: skip
     return text.getvalue()

@@ -136,7 +136,7 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile, found: Fingerpri
 
 def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
     """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
-    if not way.columns:
+    if not way.sql:
         return 0
     select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced)
     try:

@@ -46,6 +46,10 @@ def rules_of(source: Source) -> dict[str, CellRule]:
     return {name: rule for name, rule in found.items() if rule}
 
 
+# A column's place and the patterns that are looked for in its cells.
+Test = tuple[int, list[re.Pattern[str]]]
+
+
 class Evened:
     """Records to rows of one width: what has no shape is collected in `refused`, what is left out is counted."""
 
@@ -83,18 +87,20 @@ class Evened:
                 yield [*row, record.line, is_pieced]
 
     def _is_left_out(self, row: list[str]) -> bool:
-        def holds(tests: list[tuple[int, re.Pattern[str]]]) -> Iterator[bool]:
-            return (bool(test.search(row[at].strip() if at < len(row) else "")) for at, test in tests)
+        def holds(tests: Sequence[Test]) -> Iterator[bool]:
+            cells = ((row[at].strip() if at < len(row) else "", patterns) for at, patterns in tests)
+            return (any(pattern.search(cell) for pattern in patterns) for cell, patterns in cells)
 
         return any(holds(self._out)) or (bool(self._in) and not all(holds(self._in)))
 
 
-def _tests(asked: Mapping[str, Sequence[str]], names: tuple[str, ...]) -> list[tuple[int, re.Pattern[str]]]:
-    """For each column asked for its place, and a pattern that any of its texts fits; a text means the whole cell."""
-    tests = []
+def _tests(asked: Mapping[str, Sequence[str]], names: tuple[str, ...]) -> list[Test]:
+    """For each column asked for its place, and the patterns of which one must fit; a text means the whole cell."""
+    tests: list[Test] = []
     for name, texts in asked.items():
         if told_as(name) in names:
             patterns = [text[1:-1] if text[:1] == text[-1:] == "/" and len(text) > 1 else f"^{re.escape(text)}$"
                         for text in texts]  # fmt: skip
-            tests.append((names.index(told_as(name)), re.compile("|".join(f"(?:{p})" for p in patterns))))
+            # Each by itself: a pattern may begin with flags such as (?i).
+            tests.append((names.index(told_as(name)), [re.compile(pattern) for pattern in patterns]))
     return tests

@@ -81,7 +81,7 @@ def as_csv(lines: Iterable[OrderLine], items: Mapping[str, OrderItem], currency:
         needed_by = row.runs_out_on.isoformat() if row.runs_out_on else ""
         cells = (line.item, row.title, line.product or "", line.pack)
         figures = (plain(line.size), line.unit, line.pack_count, plain(line.price), plain(line.cost), currency)
-        writer.writerow([_harmless(cell) for cell in (*cells, *figures, line.needs or "", needed_by)])
+        writer.writerow([harmless(cell) for cell in (*cells, *figures, line.needs or "", needed_by)])
     return written.getvalue()
 
 
@@ -153,8 +153,9 @@ def _clean(text: str) -> str:
     return " ".join(UNPRINTABLE.sub(" ", text).split())
 
 
-def _harmless(cell: object) -> object:
+def harmless(cell: object) -> object:
+    """A cell that no spreadsheet takes for a formula."""
     if isinstance(cell, str):
         shown = _clean(cell)
-        return f"'{shown}" if shown.startswith(("=", "+", "-", "@")) else shown
+        return f"'{shown}" if shown.startswith(("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")) else shown
     return cell

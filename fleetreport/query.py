@@ -11,6 +11,7 @@ import json
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
+from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -59,6 +60,9 @@ def load_queries(db: duckdb.DuckDBPyConnection, folder: Path, parts: Sequence[st
     `db` only parses.
     """
     paths = sorted(path for path in folder.glob("*/*.sql") if parts is None or path.parent.name in parts)
+    for name, same in groupby(sorted(paths, key=lambda path: path.stem), key=lambda path: path.stem):
+        if len(places := [path.as_posix() for path in same]) > 1:
+            raise ValueError(f"{name}: found two queries that make this table: {', '.join(places)}")
     return [read_query(db, path) for path in paths]
 
 

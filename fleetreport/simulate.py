@@ -143,8 +143,10 @@ def _add_work(
     draws = pace.shape[1]
     day = np.repeat(work.day[mine].astype(float)[:, None], draws, axis=1)
     moving = work.moves_with_use[mine]
-    with np.errstate(divide="ignore"):
-        day[moving] /= pace[work.vehicle[mine][moving] - block.start]
+    # What is due on the first day is due however little is run: 0 / 0 is no day.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        moved = day[moving] / pace[work.vehicle[mine][moving] - block.start]
+    day[moving] = np.where(day[moving] > 0, moved, 0.0)
     if len(delays):
         # What one vehicle needs in one month is done in one visit, early or late together.
         planned = np.concatenate([month_of, [months]])[np.clip(work.day[mine], 0, len(month_of))]

@@ -89,7 +89,7 @@ def make_week(
     for a person.
     """
     settings = read_settings(fleet)
-    files, strangers = find_files(fleet, settings.source)
+    files, remarks = find_files(fleet, settings.source)
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
@@ -103,8 +103,7 @@ def make_week(
     with opened_store(store or store_of(fleet), settings) as db:
         withdrawn = work_out(db, files, settings, day, fleet.resolve().name, tick)
         publish(db, settings, day, out, parquet, tick)
-        strange = [f"{name}: this file belongs to no table and was not read" for name in strangers]
-        return _summary(db, day, out, [*withdrawn, *strange])
+        return _summary(db, day, out, [*withdrawn, *remarks])
 
 
 def work_out(

@@ -47,9 +47,13 @@ def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], a
     kept = list(rows)
     values: list[int] | None = None
     for aim in aims:
-        values = _solve(bounds, kept, aim)
-        if values is None:
+        found = _solve(bounds, kept, aim)
+        if found is None and values is not None:
+            # What met the earlier aims obeys the rows: the solver lost it to its own tolerances.
+            raise ArithmeticError("the solver finds nothing where an answer is known")
+        if found is None:
             return None
+        values = found
         kept.append(Row(aim, None, value_of(aim, values)))
     return values
 

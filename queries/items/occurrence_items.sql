@@ -25,13 +25,27 @@ served as (
     from last_used u
     left join service_lines s on s.vehicle_id = u.vehicle_id and s.task = u.task and s.done_on > u.used_on
     group by all
+),
+
+taken as (
+    select w.vehicle_id, w.task, w.occurrence_no, w.on_day, p.item,
+        (p.quantity * p.chance)::decimal(18, 7) as quantity, p.chance
+    from planned_work w
+    join item_plan p using (vehicle_id, task)
+    left join served s on s.vehicle_id = w.vehicle_id and s.task = w.task and s.item = p.item
+    where (coalesce(s.times, -1) + w.occurrence_no) % (p.reuses + 1) = 0
+),
+
+-- What another task takes that covers this one, directly or through a third; of two that cover each other the first by name is the work.
+within_others as (
+    select distinct t.vehicle_id, t.task, t.occurrence_no, t.item
+    from taken t
+    join taken b on b.vehicle_id = t.vehicle_id and b.on_day = t.on_day and b.item = t.item and b.task <> t.task
+    join task_covers c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = t.task
+    left join task_covers back on back.vehicle_id = t.vehicle_id and back.task = t.task and back.covered = b.task
+    where back.task is null or b.task < t.task
 )
 
-select w.vehicle_id, w.task, w.occurrence_no, w.on_day, p.item,
-    (p.quantity * p.chance)::decimal(18, 7) as quantity, p.chance
-from planned_work w
-join item_plan p using (vehicle_id, task)
-left join served s on s.vehicle_id = w.vehicle_id and s.task = w.task and s.item = p.item
-left join item_plan larger on larger.vehicle_id = w.vehicle_id and larger.task = w.covered_by and larger.item = p.item
-where larger.item is null
-    and (coalesce(s.times, -1) + w.occurrence_no) % (p.reuses + 1) = 0
+select vehicle_id, task, occurrence_no, on_day, item, quantity, chance
+from taken
+anti join within_others using (vehicle_id, task, occurrence_no, item)

@@ -11,7 +11,7 @@
 select trim(i.used_becomes) as stream, case when litres(1, i.unit) is null then lower(trim(i.unit)) else 'L' end as unit,
     strftime(u.day, '%G-W%V') as iso_week,
     sum(coalesce(litres(u.planned, i.unit), u.planned)
-        + case when is_measured(i.unit) then 0 else coalesce(f.per_period / 28, 0) end)::decimal(18, 1) as amount
+        + case when is_measured(i.unit) then 0 else coalesce((f.per_period / 28)::decimal(18, 7), 0) end)::decimal(18, 1) as amount
 from use_by_day u
 join items i using (item)
 left join unplanned_forecast f using (item), run

@@ -1,20 +1,43 @@
--- Planned work done in the last two years: what the plan says a doing costs, at the prices of its day, and what was paid for it.
+-- Days of planned work in the last two years: what the plan says it costs, at the prices of the day, and what was paid for it. A bill
+-- for a service is for what that service covers too, each task of the day once.
 --
--- one row: vehicle_id, task, done_on
--- reads:   worded_lines, task_costs, price_growth, run
--- gives:   vehicle_id, task, done_on
+-- one row: vehicle_id, done_on
+-- reads:   worded_lines, line_tasks, task_covers, task_costs, price_growth, run
+-- gives:   vehicle_id, done_on
 --          planned   money
 --          paid      money; 0 where none is written
 
 with own_rate as (
     select coalesce(max(g.per_year), any_value(inflation_per_year)) as per_year from run left join price_growth g on g.kind = '*'
+),
+
+lines as (
+    select h.file, h.line, h.vehicle_id, h.done_on,
+        coalesce(h.parts_cost, 0) + coalesce(h.labour_cost, 0) + coalesce(h.other_cost, 0) as paid
+    from worded_lines h, run
+    where h.kind not in ('repair', 'top_up') and h.done_on <= as_of and h.done_on > as_of - 730
+),
+
+done as (
+    select distinct l.vehicle_id, l.done_on, c.covered as task
+    from lines l
+    join line_tasks t using (file, line)
+    join task_covers c on c.vehicle_id = l.vehicle_id and c.task = t.task
+),
+
+planned as (
+    select d.vehicle_id, d.done_on, sum(c.cost) as cost
+    from done d
+    join task_costs c using (vehicle_id, task)
+    group by all
+),
+
+paid as (
+    select vehicle_id, done_on, sum(paid) as paid from lines semi join line_tasks using (file, line) group by all
 )
 
-select h.vehicle_id, h.task, h.done_on,
-    (any_value(c.cost)::double * grown(any_value(r.per_year), h.done_on - any_value(as_of))::double)::decimal(18, 4) as planned,
-    sum(coalesce(h.parts_cost, 0) + coalesce(h.labour_cost, 0) + coalesce(h.other_cost, 0))::decimal(18, 4) as paid
-from worded_lines h
-join task_costs c using (vehicle_id, task), run, own_rate r
-where h.kind not in ('repair', 'top_up') and h.done_on <= as_of and h.done_on > as_of - 730
-group by h.vehicle_id, h.task, h.done_on
-having any_value(c.cost) > 0
+select p.vehicle_id, p.done_on,
+    (p.cost::double * grown(r.per_year, p.done_on - as_of)::double)::decimal(18, 4) as planned, b.paid::decimal(18, 4) as paid
+from planned p
+join paid b using (vehicle_id, done_on), run, own_rate r
+where p.cost > 0

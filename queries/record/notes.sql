@@ -1,4 +1,5 @@
--- What a person should know at once: rows of the fleet's own lists that were refused, columns that were not used.
+-- What a person should know at once: rows of the fleet's own lists that were refused, columns and whole files that were not used,
+-- wording rules that name what nobody knows.
 --
 -- one row: turn
 -- reads:   quarantine, loads, run, readings
@@ -26,6 +27,14 @@ told as (
     select 2, file, file || ': columns that are not known and were not used: ' || columns_ignored
     from loads
     where columns_ignored <> '' and "table" in ('vehicles', 'tasks', 'vehicle_tasks')
+    union all
+    select 4, file, file || ': none of its ' || rows_read || ' rows could be used; "fleetreport describe" says what it may be'
+    from loads
+    where rows_read > 1 and rows_loaded + rows_repeated = 0
+    union all
+    select 5, file || ':' || line, file || ':' || line || ': this wording rule is not used: "' || value || '", ' || reason
+    from quarantine
+    where "table" = 'wording'
     union all
     select 3, '', 'the latest reading is of ' || read_on || ', ' || (as_of - read_on) || ' days before the as-of date'
     from latest, run
