@@ -69,16 +69,18 @@ def find_files(
     faults += [f"{file.name}: found a {file.path.suffix} file, expected {READ}"
                for file in found if not kind_of(file.path.name)[0]]  # fmt: skip
     sheets: list[InputFile] = []
+    helps: list[str] = []
     for file in found:
         if kind_of(file.path.name)[0]:
             try:
                 sheets += _by_sheet(file, strangers)
             except CannotReadOrWrite as error:
                 faults += error.messages
+                helps += [error.help] if error.help else []
     if unreadable is not None:
         unreadable += faults
     elif faults:
-        raise CannotReadOrWrite(*faults)
+        raise CannotReadOrWrite(*faults, help=next(iter(helps), ""))
     remarks += [f"{name}: this belongs to no table and was not read" for name in sorted(strangers)]
     return sorted(sheets, key=lambda file: file.name), remarks
 
