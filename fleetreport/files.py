@@ -81,7 +81,7 @@ def find_files(
         unreadable += faults
     elif faults:
         raise CannotReadOrWrite(*faults, help=next(iter(helps), ""))
-    remarks += [f"{name}: this belongs to no table and was not read" for name in sorted(strangers)]
+    remarks += [f"{name}: this file belongs to no table and was not read" for name in sorted(strangers)]
     return sorted(sheets, key=lambda file: file.name), remarks
 
 

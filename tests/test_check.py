@@ -96,7 +96,7 @@ def test_what_cannot_be_read_is_listed_and_the_rest_goes_on(write_fleet: WriteFl
         settings='[fleet]\nnam = "x"\n[[wording]]\nwords = ["("]\n',
         tasks=TASKS,
         readings="""
-            vehicle_id;read_at;reading
+            vehicle_id;read_at
         """,
         history="""
             vehicle_id,done_on,task
@@ -111,7 +111,8 @@ def test_what_cannot_be_read_is_listed_and_the_rest_goes_on(write_fleet: WriteFl
     (fleet / "fuel.csv").write_text("a\n", encoding="utf-8")
     done = check_fleet(fleet, AS_OF, tmp_path / "out")
     found = [(one.kind, one.reason, place.file, place.line) for one, places in done.findings.listed for place in places]
-    assert ("file", 'found cells separated by ";", expected ","', "readings.csv", 1) in found
+    missing = "reading: found no column of this name, expected it in a readings table"
+    assert ("file", missing, "readings.csv", 1) in found
     assert ("file", "found no such file, expected one in the fleet folder", "vehicles.csv", 0) in found
     assert len([one for one in found if one[0] == "file" and one[2] == "meter_changes.csv"]) == 2
     assert [one[2] for one in found if one[0] == "setting"] == ["fleet.toml"] * 2

@@ -155,7 +155,7 @@ def test_files_of_the_fleet_folder(tmp_path: Path) -> None:
     assert [(file.table, file.name) for file in files] == [
         ("readings", "readings/a.csv"), ("readings", "readings/b.csv"), ("vehicles", "vehicles.csv"),
     ]  # fmt: skip
-    assert strangers == ["reading.csv: this belongs to no table and was not read"]
+    assert strangers == ["reading.csv: this file belongs to no table and was not read"]
 
 
 def test_a_link_to_a_folder_of_files_is_followed_and_a_copy_put_aside_is_not(tmp_path: Path) -> None:
@@ -167,7 +167,7 @@ def test_a_link_to_a_folder_of_files_is_followed_and_a_copy_put_aside_is_not(tmp
     (elsewhere / "notes.txt").write_text("x\n")
     files, strangers = find_files(fleet)
     assert [file.name for file in files] == ["readings/a.csv"]
-    assert strangers == ["readings/notes.txt: this belongs to no table and was not read"]
+    assert strangers == ["readings/notes.txt: this file belongs to no table and was not read"]
 
 
 @pytest.mark.parametrize("name", ["a[12].csv", "a*.csv", "unit=mi/a.csv"])

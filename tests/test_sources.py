@@ -196,7 +196,7 @@ def test_every_format_with_our_column_names_loads_alike(
         assert loaded.rows("select file, line from readings order by line") == [
             ("readings.xlsx [Sheet]", n) for n in (4, 5, 6)
         ]
-        assert find_files(fleet)[1] == ["readings.xlsx [Notes]: this belongs to no table and was not read"]
+        assert find_files(fleet)[1] == ["readings.xlsx [Notes]: this file belongs to no table and was not read"]
 
 
 def test_thousands_are_not_taken_for_decimals_where_nothing_was_declared(write_fleet: WriteFleet) -> None:

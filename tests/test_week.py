@@ -13,6 +13,7 @@ import pytest
 from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
 from fleetreport import __version__
+from fleetreport.money_tables import PUBLISHED_MONEY
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.week import PUBLISHED, make_week
 
@@ -39,9 +40,10 @@ def test_the_same_call_twice_writes_the_same_bytes(sample_week: Path, tmp_path: 
     make_week(SAMPLE_FLEET, AS_OF, tmp_path / "again", tmp_path / "store.duckdb")
     first, again = files_of(sample_week), files_of(tmp_path / "again")
     orders = [name for name in first if name.startswith("orders/")]
-    pages = ["week.html", "order.html", "jobcards.html", "records.html"]
-    others = ["week.xlsx", "jobcards.csv", "mail/week.eml"]
-    assert sorted(first) == sorted([*(f"data/{name}.csv" for name in PUBLISHED), *pages, *others, *orders])
+    pages = ["week.html", "order.html", "jobcards.html", "records.html", "forecast.html"]
+    others = ["week.xlsx", "forecast.xlsx", "jobcards.csv", "mail/week.eml"]
+    tables = [f"data/{name}.csv" for name in (*PUBLISHED, *PUBLISHED_MONEY)]
+    assert sorted(first) == sorted([*tables, *pages, *others, *orders])
     assert len(orders) == 8
     assert [name for name in first if first[name] != again[name]] == []
 
@@ -72,6 +74,10 @@ def test_published_tables_have_the_columns_of_the_contract_first(sample_week: Pa
     assert header[: len(expected)] == expected
 
 
+def as_csv_text(cell: object) -> str:
+    return "" if cell is None else str(cell).lower() if isinstance(cell, bool) else str(cell)
+
+
 def test_parquet_on_request_holds_the_same_rows(tmp_path: Path, write_fleet: WriteFleet) -> None:
     fleet = write_fleet(
         vehicles="vehicle_id,class,in_service_on\nV1,van,2026-01-01\n", tasks="class,task,every_months\nvan,oil,12\n"
@@ -82,7 +88,7 @@ def test_parquet_on_request_holds_the_same_rows(tmp_path: Path, write_fleet: Wri
         rows = db.execute(f"from '{tmp_path}/out/data/{table}.parquet'").fetchall()
         with (tmp_path / "out" / "data" / f"{table}.csv").open(encoding="utf-8", newline="") as file:
             shown = list(csv.reader(file))[1:]
-        assert [["" if cell is None else str(cell) for cell in row] for row in rows] == shown
+        assert [[as_csv_text(cell) for cell in row] for row in rows] == shown
 
 
 def test_a_failed_run_leaves_the_reports_and_the_store_of_the_last_one(tmp_path: Path, write_fleet: WriteFleet) -> None:
