@@ -1,9 +1,9 @@
 """Every page a run writes, in a real browser and through the Nu HTML checker.
 
-axe-core (WCAG 2.2 A and AA, and its own good practice) finds nothing at any impact, at desktop and phone width, light
-and dark, with every list unfolded; the page asks nothing of any network, says nothing on the console, and is never
-wider than the window. Skipped where Chromium, Node.js or Java are not installed, or `npm ci` was not run in
-tests/browser.
+axe-core (WCAG 2.2 A and AA, and its own good practice) finds nothing at any impact, at desktop width in light and at
+phone width in dark colours, with every list unfolded; the page asks nothing of any network, says nothing on the
+console, and is never wider than the window. Skipped where Chromium, Node.js or Java are not installed, or `npm ci` was
+not run in tests/browser.
 """
 
 import json
@@ -45,7 +45,7 @@ def pages(
 @pytest.fixture(scope="module")
 def seen(pages: list[Path]) -> list[dict[str, Any]]:
     call = [str(NODE), str(BROWSER / "look_at.mjs"), str(CHROMIUM), *map(str, pages)]
-    done = subprocess.run(call, capture_output=True, text=True, check=False, timeout=900)
+    done = subprocess.run(call, capture_output=True, text=True, check=False, timeout=2400)
     assert done.returncode == 0, done.stderr
     found: list[dict[str, Any]] = json.loads(done.stdout)
     return found
@@ -53,7 +53,7 @@ def seen(pages: list[Path]) -> list[dict[str, Any]]:
 
 def test_every_page_is_looked_at(pages: list[Path], seen: list[dict[str, Any]]) -> None:
     assert {"week.html", "check.html", "backtest.html"} <= {page.name for page in pages}
-    assert len(seen) == 4 * len(pages)
+    assert len(seen) == 2 * len(pages)
 
 
 def test_nothing_is_wrong_in_the_browser(seen: list[dict[str, Any]]) -> None:

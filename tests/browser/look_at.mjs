@@ -1,11 +1,11 @@
-// Open pages in Chromium as a reader would, at desktop and phone width, light and dark, every list unfolded, and print what is
-// wrong with each as JSON: {page, width, scheme, findings: [text]}. Usage: node look_at.mjs CHROMIUM PAGE.html …
+// Open pages in Chromium as a reader would, at desktop width in light and at phone width in dark colours, every list unfolded,
+// and print what is wrong with each as JSON: {page, width, scheme, findings: [text]}. Usage: node look_at.mjs CHROMIUM PAGE.html …
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
 
-const SIZES = [[1280, 800], [360, 740]];
+const VIEWS = [[[1280, 800], "light"], [[360, 740], "dark"]];
 // WCAG 2.2 A and AA and what the checker holds to be good practice; a finding of any impact counts.
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -44,9 +44,7 @@ async function lookAt(browser, page, [width, height], colorScheme) {
 const browser = await chromium.launch({ executablePath, headless: true, args: QUIET });
 const seen = [];
 for (const page of pages) {
-  for (const size of SIZES) {
-    for (const scheme of ["light", "dark"]) seen.push(await lookAt(browser, page, size, scheme));
-  }
+  for (const [size, scheme] of VIEWS) seen.push(await lookAt(browser, page, size, scheme));
 }
 await browser.close();
 console.log(JSON.stringify(seen));
