@@ -2,7 +2,7 @@
 
 `ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
 there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by
-`plural_form`. `CAUTIONS` are the standing cautions that every report carries, in order.
+`plural_form`. The standing cautions are in `cautions.py`.
 
 No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
 """
