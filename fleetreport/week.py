@@ -17,31 +17,31 @@ from typing import NamedTuple
 
 import duckdb
 
-from fleetreport.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
-from fleetreport.diagnosis_steps import DIAGNOSES
-from fleetreport.fewer_products import FEWER_PRODUCTS
-from fleetreport.findings import INTERVAL_ADVICE
-from fleetreport.forecast_steps import FORECAST_BANDS
-from fleetreport.job_cards import card_lines_csv, cards_page
-from fleetreport.loading import keep, stage
-from fleetreport.mail import Envelope, Letter, message, week_letter
-from fleetreport.meters import LONGEST_CHAINS
-from fleetreport.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
-from fleetreport.order_letters import HEADER, supplier_files
-from fleetreport.order_page import order_page
-from fleetreport.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
-from fleetreport.page import week_page
+from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
+from fleetreport.items.fewer_products import FEWER_PRODUCTS
+from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
+from fleetreport.letters.mail import Envelope, Letter, message, week_letter
+from fleetreport.letters.order_letters import HEADER, supplier_files
+from fleetreport.meters.believed import LONGEST_CHAINS
+from fleetreport.meters.diagnosis_steps import DIAGNOSES
+from fleetreport.money.forecast_steps import FORECAST_BANDS
+from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
+from fleetreport.pages.job_cards import card_lines_csv, cards_page
+from fleetreport.pages.order_page import order_page
+from fleetreport.pages.page import week_page
+from fleetreport.pages.record_page import record_page
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
-from fleetreport.read import InputFile, find_files
-from fleetreport.record_page import record_page
-from fleetreport.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
-from fleetreport.settings import Settings, read_settings
+from fleetreport.reading.rows import InputFile, find_files
+from fleetreport.record.findings import INTERVAL_ADVICE
+from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.sql import literal
-from fleetreport.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
-from fleetreport.visit_steps import VISIT_DAYS
-from fleetreport.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
-from fleetreport.workbook import write_workbook
+from fleetreport.storing.loading import keep, stage
+from fleetreport.storing.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
+from fleetreport.tasks.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
+from fleetreport.visits.steps import VISIT_DAYS
+from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
+from fleetreport.workbooks.workbook import write_workbook
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = (

@@ -9,13 +9,13 @@ import duckdb
 import pytest
 from simulated_fleet import LAST_DAY, LOOKS, simulated_fleet
 
-from fleetreport.backtest import make_backtest
-from fleetreport.fleet_check import write_faults
-from fleetreport.loading import keep, stage
+from fleetreport.checking.fleet_check import write_faults
 from fleetreport.query import Query, beside_the_package, in_order, load_macros, load_queries, run_all
-from fleetreport.read import find_files
-from fleetreport.settings import read_settings
-from fleetreport.store import begin_run, open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing.loading import keep, stage
+from fleetreport.storing.store import begin_run, open_store
+from fleetreport.trials.backtest import make_backtest
 from fleetreport.week import PARTS, STEPS, make_week
 
 ROOT = Path(__file__).parent.parent

@@ -17,10 +17,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from fleetreport.diagnose import EPOCH, Diagnosis, OtherVehicle, diagnose_meter
-from fleetreport.meters import DAY, longest_chain
-from fleetreport.restarts import MeterChange, Reading, to_units
-from fleetreport.slips import KM_PER_MILE
+from fleetreport.meters.believed import DAY, longest_chain
+from fleetreport.meters.diagnose import EPOCH, Diagnosis, OtherVehicle, diagnose_meter
+from fleetreport.meters.restarts import MeterChange, Reading, to_units
+from fleetreport.meters.slips import KM_PER_MILE
 
 MOST = {"km": 1500, "mi": 1500, "h": 24}
 LIMIT = 100_000

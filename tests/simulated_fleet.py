@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
-from fleetreport.backtest import Looks
+from fleetreport.trials.backtest import Looks
 
 FIRST_DAY = date(2023, 1, 2)
 WEEKS = 156

@@ -7,27 +7,37 @@ import pytest
 from conftest import QUERIES, ROOT
 
 PACKAGE = ROOT / "fleetreport"
-# read -> check -> store -> query -> report, and what each leans on.
-ORDER = (
-    "problem", "sql", "kinds", "tables", "months", "formats", "section", "sources", "wording", "settings",
-    "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "read", "check",
-    "store", "fingerprint", "fates", "loading",
-    "load_log", "query", "meters", "slips", "restarts", "diagnose", "diagnosis_steps", "wording_steps",
-    "demand", "demand_steps", "specification", "whole_numbers", "packs", "order_steps", "fewer_products",
-    "findings", "visits", "visit_search", "visit_solver", "visit_steps",
-    "repairs", "repair_steps", "simulate", "forecast_steps",
-    "report_rows", "order_rows", "visit_rows", "money_rows", "words", "cautions", "sentences", "page", "charts",
-    "order_chart", "order_page", "order_letters", "record_page", "job_cards", "forecast_charts", "forecast_page",
-    "sheets", "cover", "order_sheets", "workbook", "forecast_sheets", "forecast_book", "money_tables", "mail", "send",
-    "week", "changes", "what_if", "money_backtest",
-    "check_report", "fleet_check", "sums", "explain", "why",
-    "backtest_page", "backtest", "header_words", "profile", "look", "guess", "describe",
-    "commands.terminal", "commands.reports", "commands.input", "commands.money", "commands", "cli",
+# read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
+FLOW = (
+    ("", "problem", "sql", "kinds", "tables", "months", "cells"),
+    ("settings", "section", "formats", "sources", "wording", "fleet_toml"),
+    ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
+    ("storing", "store", "fingerprint", "fates", "loading", "load_log"),
+    ("", "query"),
+    ("meters", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),
+    ("tasks", "wording_steps"),
+    ("items", "demand", "demand_steps", "specification", "whole_numbers", "packs", "order_steps", "fewer_products"),
+    ("visits", "workshop", "search", "solver", "steps"),
+    ("money", "repairs", "repair_steps", "simulate", "forecast_steps"),
+    ("record", "findings"),
+    ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "words", "cautions", "sentences"),
+    ("pages", "page", "charts", "order_chart", "order_page", "record_page", "job_cards", "forecast_charts",
+     "forecast_page"),
+    ("workbooks", "sheets", "cover", "order_sheets", "workbook", "forecast_sheets", "forecast_book", "money_tables"),
+    ("letters", "order_letters", "mail", "send"),
+    ("", "week"),
+    ("trials", "changes", "what_if", "money_backtest", "backtest_page", "backtest"),
+    ("checking", "check_report", "fleet_check"),
+    ("why", "sums", "explain", "why"),
+    ("describing", "header_words", "profile", "look", "guess", "describe"),
+    ("commands", "terminal", "reports", "input", "money"),
+    ("", "cli"),
 )  # fmt: skip
+ORDER = [f"{folder}.{module}".lstrip(".") for folder, *modules in FLOW for module in modules]
 PATHS = {
-    ".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__"): path
+    ".".join(path.relative_to(PACKAGE).with_suffix("").parts): path
     for path in PACKAGE.rglob("*.py")
-    if path not in (PACKAGE / "__init__.py", PACKAGE / "__main__.py")
+    if path.name not in ("__init__.py", "__main__.py")
 }
 MODULES = sorted(PATHS)
 

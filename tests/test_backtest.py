@@ -14,9 +14,9 @@ import pytest
 from simulated_fleet import LAST_DAY, LOOKS, SHAPE, simulated_fleet
 from test_page import Tree
 
-from fleetreport import charts
-from fleetreport.backtest import PUBLISHED, Backtest, Looks, make_backtest
-from fleetreport.backtest_page import MARKS
+from fleetreport.pages import charts
+from fleetreport.trials.backtest import PUBLISHED, Backtest, Looks, make_backtest
+from fleetreport.trials.backtest_page import MARKS
 
 Scores = dict[tuple[str, str, str, str], dict[str, str]]
 
@@ -210,7 +210,8 @@ def test_summary_names_the_best_simple_estimator(made: tuple[Backtest, Path]) ->
 
 def test_a_weekly_run_does_not_wait_for_matplotlib() -> None:
     """Only what draws imports it."""
-    said = "import sys, fleetreport.cli, fleetreport.week, fleetreport.backtest; print('matplotlib' in sys.modules)"
+    modules = "fleetreport.cli, fleetreport.week, fleetreport.trials.backtest"
+    said = f"import sys, {modules}; print('matplotlib' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", said], capture_output=True, text=True, check=True)
     assert done.stdout == "False\n"
 

@@ -17,7 +17,7 @@ import duckdb
 import pytest
 from conftest import SAMPLE_FLEET
 
-from fleetreport.fleet_check import check_fleet
+from fleetreport.checking.fleet_check import check_fleet
 
 BROWSER = Path(__file__).parent / "browser"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")

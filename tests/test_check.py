@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
-from fleetreport.check_report import Line, report_lines, summary, wrapped
-from fleetreport.fleet_check import Checked, check_fleet
+from fleetreport.checking.check_report import Line, report_lines, summary, wrapped
+from fleetreport.checking.fleet_check import Checked, check_fleet
 
 AS_OF = date(2026, 11, 25)
 VEHICLES = """

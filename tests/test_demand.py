@@ -5,7 +5,7 @@ from statistics import NormalDist
 
 import pytest
 
-from fleetreport.demand import (
+from fleetreport.items.demand import (
     METHODS,
     Lump,
     base_stock,

@@ -9,7 +9,7 @@ import pytest
 from conftest import WriteFleet
 from test_load import TASKS, Loaded
 
-from fleetreport.describe import describe
+from fleetreport.describing.describe import describe
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 VEHICLES = "vehicle_id,class,in_service_on\nV1,van,2012-01-01\n007,van,2012-01-01\ncar,van,2012-01-01\n"

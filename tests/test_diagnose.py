@@ -25,11 +25,11 @@ from planted_slips import (
     weekly_truck,
 )
 
-from fleetreport.diagnose import Diagnosis, OtherVehicle
-from fleetreport.diagnosis_steps import diagnosis_words
-from fleetreport.meters import longest_chain
-from fleetreport.restarts import MeterChange, find_restarts, to_units
-from fleetreport.slips import WEIGHTS, number_slips, time_slips
+from fleetreport.meters.believed import longest_chain
+from fleetreport.meters.diagnose import Diagnosis, OtherVehicle
+from fleetreport.meters.diagnosis_steps import diagnosis_words
+from fleetreport.meters.restarts import MeterChange, find_restarts, to_units
+from fleetreport.meters.slips import WEIGHTS, number_slips, time_slips
 
 FIRST = date(2025, 3, 3)
 Points = list[tuple[int, Decimal]]

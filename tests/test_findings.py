@@ -5,7 +5,7 @@ from itertools import product
 
 import pytest
 
-from fleetreport.findings import Intervals, advice, share_interval
+from fleetreport.record.findings import Intervals, advice, share_interval
 
 NOW = Intervals(Decimal(10000), None, 12)
 TWICE = Intervals(Decimal(20000), None, 24)

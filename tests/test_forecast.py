@@ -13,10 +13,10 @@ import pytest
 from conftest import WriteFleet
 from openpyxl import load_workbook
 
-from fleetreport.changes import read_changes
 from fleetreport.problem import WrongCall
+from fleetreport.trials.changes import read_changes
+from fleetreport.trials.what_if import make_what_if
 from fleetreport.week import make_week
-from fleetreport.what_if import make_what_if
 
 AS_OF = date(2026, 11, 25)
 SETTINGS = """

@@ -12,8 +12,8 @@ from babel.numbers import format_decimal, get_decimal_symbol, get_group_symbol
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.formats import Format, cell_rule
 from fleetreport.months import LANGUAGES, MONTHS
+from fleetreport.settings.formats import Format, cell_rule
 from fleetreport.tables import HISTORY, READINGS, Column
 
 DB = duckdb.connect()

@@ -15,12 +15,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_week import files_of
 
-from fleetreport import fates, loading
-from fleetreport.load_log import read_loads
-from fleetreport.loading import keep, stage
-from fleetreport.read import find_files
-from fleetreport.settings import read_settings
-from fleetreport.store import one_transaction, open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing import fates, loading
+from fleetreport.storing.load_log import read_loads
+from fleetreport.storing.loading import keep, stage
+from fleetreport.storing.store import one_transaction, open_store
 from fleetreport.tables import TABLES
 from fleetreport.week import make_week
 

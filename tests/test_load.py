@@ -11,9 +11,9 @@ import pytest
 from conftest import WriteFleet
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.read import find_files
-from fleetreport.settings import Settings, read_settings
-from fleetreport.store import open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import Settings, read_settings
+from fleetreport.storing.store import open_store
 from fleetreport.week import work_out
 
 AS_OF = date(2026, 11, 25)

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from report_fixture import report_tables
 
-from fleetreport.mail import (
+from fleetreport.letters.mail import (
     TEXT_WIDTH,
     VEHICLES_IN_HTML,
     WORKBOOK_TYPE,

@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.meters import DAY, longest_chain
+from fleetreport.meters.believed import DAY, longest_chain
 
 MOST_PER_DAY = 200
 HOUR = DAY // 24

@@ -13,8 +13,8 @@ import openpyxl
 import pytest
 from conftest import WriteFleet
 
-from fleetreport.cautions import waste_caution
-from fleetreport.order_letters import HEADER, file_names, slug_of
+from fleetreport.letters.order_letters import HEADER, file_names, slug_of
+from fleetreport.report.cautions import waste_caution
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.packs import Offer, Wanted, cheapest_packs, one_pack_size
+from fleetreport.items.packs import Offer, Wanted, cheapest_packs, one_pack_size
 
 # Packs of 1, 5, 20, 60 and 208 L and eight needs, on which a dynamic programme, SciPy's HiGHS, PuLP 3.3.2 with CBC and
 # OR-Tools 9.15 CP-SAT gave the same cost (cents), run beforehand and frozen here.

@@ -16,8 +16,8 @@ import jinja2
 import pytest
 from report_fixture import TABLES, empty_tables, insert_week, report_tables
 
-from fleetreport.page import anchor, natural_order, page_environment, week_page
-from fleetreport.report_rows import (
+from fleetreport.pages.page import anchor, natural_order, page_environment, week_page
+from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,
     Load,
@@ -32,7 +32,7 @@ from fleetreport.report_rows import (
     columns_of,
     read_rows,
 )
-from fleetreport.sentences import why_due
+from fleetreport.report.sentences import why_due
 
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,

@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from fleetreport.page import TEMPLATES
+from fleetreport.pages.page import TEMPLATES
 
 
 def luminance(colour: str) -> float:

@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.read import InputFile, find_files, lines_in, ways_to_read
-from fleetreport.records import cells_of, records
+from fleetreport.reading.records import cells_of, records
+from fleetreport.reading.rows import InputFile, find_files, lines_in, ways_to_read
 
 
 def rows_of(path: Path, way: int) -> tuple[list[tuple[object, ...]], list[tuple[int, str]]]:

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from conftest import QUERIES
 
-from fleetreport.query import load_macros
-from fleetreport.repairs import (
+from fleetreport.money.repairs import (
     ageing,
     chance_of_so_many,
     far_fence,
@@ -18,6 +17,7 @@ from fleetreport.repairs import (
     relative_prior,
     relative_rates,
 )
+from fleetreport.query import load_macros
 
 # ReliaWiki's five machines, months; the last figure of each is where it was last seen (+).
 FIVE_MACHINES = "5 10 15 17+; 6 13 17 19+; 12 20 25 26+; 13 15 24+; 16 22 25 28+"

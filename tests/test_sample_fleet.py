@@ -13,9 +13,9 @@ import duckdb
 import pytest
 from conftest import ROOT, SAMPLE_FLEET
 
-from fleetreport.read import find_files
-from fleetreport.settings import read_settings
-from fleetreport.store import open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing.store import open_store
 from fleetreport.week import work_out
 
 PLANTED = ROOT / "tests" / "planted_faults.csv"

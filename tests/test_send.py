@@ -16,11 +16,11 @@ from aiosmtpd.smtp import AuthResult, Envelope, LoginPassword, Session
 from typer.testing import CliRunner
 
 from fleetreport.cli import app
-from fleetreport.mail import Envelope as MailEnvelope
-from fleetreport.mail import Letter, message
+from fleetreport.letters.mail import Envelope as MailEnvelope
+from fleetreport.letters.mail import Letter, message
+from fleetreport.letters.send import letters_in, plan_of, send_all
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.send import letters_in, plan_of, send_all
-from fleetreport.settings import Settings, Smtp
+from fleetreport.settings.fleet_toml import Settings, Smtp
 
 AUTHORITY = trustme.CA()
 HERE = "127.0.0.1"

@@ -6,10 +6,10 @@ from decimal import Decimal
 
 import pytest
 
-from fleetreport.cautions import CAUTIONS
-from fleetreport.report_rows import DueRow
-from fleetreport.sentences import day_range, due_at, due_day, gap, number, quantity, short_reason, why_due
-from fleetreport.words import ENGLISH
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import DueRow
+from fleetreport.report.sentences import day_range, due_at, due_day, gap, number, quantity, short_reason, why_due
+from fleetreport.report.words import ENGLISH
 
 
 def row(**cells: object) -> DueRow:

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from fleetreport.simulate import ChanceParts, Repairs, Use, Work, simulate
+from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
 
 ENDS = np.array([30, 60, 90])
 NO_PARTS = ChanceParts(np.array([], np.int64), np.array([]), np.array([]))

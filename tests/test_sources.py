@@ -19,11 +19,11 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from test_load import TASKS, VEHICLES, Loaded
 
-from fleetreport import records, spreadsheet
-from fleetreport.files import find_files
-from fleetreport.loading import keep, stage
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.settings import read_settings
+from fleetreport.reading import records, spreadsheet
+from fleetreport.reading.files import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing.loading import keep, stage
 
 FUEL = """
     [[source]]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fleetreport.specification import compare, evened, lists_all
+from fleetreport.items.specification import compare, evened, lists_all
 
 # KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.  # noqa: E501
 J300 = {"12": (5.0, 7.1), "16": (6.1, 8.2), "20": (6.9, 9.3), "30": (9.3, 12.5), "40": (12.5, 16.3), "50": (16.3, 21.9)}

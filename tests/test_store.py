@@ -11,10 +11,10 @@ import duckdb
 import pytest
 from test_incremental_load import READINGS, ROWS, load, small_fleet, tables_of, write
 
-from fleetreport import loading
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.settings import Settings
-from fleetreport.store import REBUILT, SCHEMA_VERSION, opened_store
+from fleetreport.settings.fleet_toml import Settings
+from fleetreport.storing import loading
+from fleetreport.storing.store import REBUILT, SCHEMA_VERSION, opened_store
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)

@@ -5,10 +5,11 @@ import random
 
 import pytest
 
-from fleetreport import visit_solver, visits
-from fleetreport.visit_search import best_alone, place_in_turn
-from fleetreport.visit_solver import plan
-from fleetreport.visits import VISIT, WORTH_OF_A_DAY_LATE, Case, Job, Workshop, groups
+from fleetreport.visits import solver as visit_solver
+from fleetreport.visits import workshop as visits
+from fleetreport.visits.search import best_alone, place_in_turn
+from fleetreport.visits.solver import plan
+from fleetreport.visits.workshop import VISIT, WORTH_OF_A_DAY_LATE, Case, Job, Workshop, groups
 
 SPAN = 16
 

@@ -10,10 +10,10 @@ import pytest
 from conftest import SAMPLE_FLEET, WriteFleet
 from dateutil.relativedelta import relativedelta
 
-from fleetreport.explain import short_task_lines, task_lines, vehicle_lines
 from fleetreport.problem import WrongCall
-from fleetreport.sums import addition, carried, days_of, what_is_left
-from fleetreport.why import why
+from fleetreport.why.explain import short_task_lines, task_lines, vehicle_lines
+from fleetreport.why.sums import addition, carried, days_of, what_is_left
+from fleetreport.why.why import why
 
 AS_OF = date(2026, 11, 25)
 N = r"(-?[\d,]+(?:\.\d+)?)"

@@ -6,12 +6,12 @@ import duckdb
 import pytest
 from conftest import WriteFleet
 
-from fleetreport.read import find_files
-from fleetreport.settings import read_settings
-from fleetreport.store import open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.settings.wording import any_of, fold, pattern_fault, phrase_part, phrase_pattern
+from fleetreport.storing.store import open_store
+from fleetreport.tasks.wording_steps import nearest
 from fleetreport.week import work_out
-from fleetreport.wording import any_of, fold, pattern_fault, phrase_part, phrase_pattern
-from fleetreport.wording_steps import nearest
 
 # Pairs that Unicode calls equal without regard to case: The Unicode Standard, 5.18 "Case Mappings" and 3.13 "Default
 # Caseless Matching", and the data file CaseFolding.txt (status C and F lines named beside the pair).

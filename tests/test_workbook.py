@@ -21,11 +21,11 @@ import pytest
 from openpyxl.workbook import Workbook
 from report_fixture import TABLES, empty_tables, report_tables
 
-from fleetreport.cautions import CAUTIONS
-from fleetreport.report_rows import DueRow, read_rows
-from fleetreport.sentences import why_due
-from fleetreport.sheets import as_cell_text, lines_of
-from fleetreport.workbook import DUE_COLUMNS, write_workbook
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import DueRow, read_rows
+from fleetreport.report.sentences import why_due
+from fleetreport.workbooks.sheets import as_cell_text, lines_of
+from fleetreport.workbooks.workbook import DUE_COLUMNS, write_workbook
 
 SHEETS = [
     "Cover", "Due", "All tasks", "Order", "Order totals", "Items needed", "Not judged", "Meters to read", "Set aside",
@@ -262,7 +262,7 @@ def test_same_rows_give_the_same_bytes_in_any_order(
 def test_another_process_with_other_hashes_gives_the_same_bytes(tmp_path: Path) -> None:
     call = (
         "import sys; from pathlib import Path; from report_fixture import report_tables;"
-        "from fleetreport.workbook import write_workbook; from fleetreport.page import week_page;"
+        "from fleetreport.workbooks.workbook import write_workbook; from fleetreport.pages.page import week_page;"
         "db = report_tables(5); write_workbook(db, Path(sys.argv[1]));"
         "Path(sys.argv[1] + '.html').write_text(week_page(db), encoding='utf-8')"
     )

@@ -28,8 +28,8 @@ def check(
     not be written. What is only there to be looked at (words that no rule reads, items without a price, tasks that
     cannot be judged, columns that are not used) makes no 1.
     """
-    from fleetreport.check_report import report_lines, summary, wrapped
-    from fleetreport.fleet_check import check_fleet
+    from fleetreport.checking.check_report import report_lines, summary, wrapped
+    from fleetreport.checking.fleet_check import check_fleet
 
     day = parse_day(as_of) if as_of else None
     with progress() as tell:
@@ -56,7 +56,7 @@ def describe(
 
     Exit codes: 0 described, 2 the call is wrong, 3 the file could not be read.
     """
-    from fleetreport.describe import describe as described
+    from fleetreport.describing.describe import describe as described
 
     typer.echo(described(file, table, sheet), nl=False)
 
@@ -83,7 +83,7 @@ def loads(
 
     Exit codes: 0 shown, 2 the call or a setting is wrong, 3 there is no database yet or it cannot be read.
     """
-    from fleetreport import load_log
+    from fleetreport.storing import load_log
 
     found = load_log.read_loads(fleet, store)
     if as_csv:
@@ -118,8 +118,8 @@ def why(
 
     Exit codes: 0 it is told, 2 the call or a setting is wrong, 3 an input could not be read.
     """
-    from fleetreport.check_report import wrapped
-    from fleetreport.why import why as explain
+    from fleetreport.checking.check_report import wrapped
+    from fleetreport.why.why import why as explain
 
     day = parse_day(as_of) if as_of else None
     with progress() as tell:

@@ -34,8 +34,8 @@ def what_if(
     Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
     written.
     """
-    from fleetreport.changes import read_changes
-    from fleetreport.what_if import make_what_if
+    from fleetreport.trials.changes import read_changes
+    from fleetreport.trials.what_if import make_what_if
 
     day = parse_day(as_of) if as_of else None
     changes = read_changes(labour_rate, interval or [], price or [], distance, retire or [])
@@ -64,7 +64,7 @@ def backtest_money(
     Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
     written, or the history does not reach back far enough.
     """
-    from fleetreport.money_backtest import make_money_backtest
+    from fleetreport.trials.money_backtest import make_money_backtest
 
     day = parse_day(as_of) if as_of else None
     with progress() as tell:

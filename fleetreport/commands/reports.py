@@ -80,7 +80,7 @@ def backtest(
     Exit codes: 0 the result is written, 2 the call or a setting is wrong, 3 an input or output could not be read or
     written, or the readings do not reach back far enough.
     """
-    from fleetreport.backtest import Looks, make_backtest
+    from fleetreport.trials.backtest import Looks, make_backtest
 
     day = parse_day(as_of) if as_of else None
     with progress() as tell:
@@ -110,8 +110,8 @@ def send(
     Exit codes: 0 all is sent (or would be), 2 the call or a setting is wrong, 3 a message could not be read or was not
     accepted; run it again to try those once more.
     """
-    from fleetreport.send import letters_in, plan_of, send_all
-    from fleetreport.settings import read_settings
+    from fleetreport.letters.send import letters_in, plan_of, send_all
+    from fleetreport.settings.fleet_toml import read_settings
 
     settings = read_settings(fleet)
     log = fleet / ".fleetreport" / "sent.tsv"

@@ -14,7 +14,7 @@ import typer
 from fleetreport.problem import WrongCall
 
 if TYPE_CHECKING:
-    from fleetreport.check_report import Line
+    from fleetreport.checking.check_report import Line
 
 
 def counted(number: int, word: str) -> str:

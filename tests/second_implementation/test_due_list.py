@@ -12,9 +12,9 @@ import pytest
 from plain_meters import constant_rate
 from random_fleets import write_random_fleet
 
-from fleetreport.read import find_files
-from fleetreport.settings import read_settings
-from fleetreport.store import open_store
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing.store import open_store
 from fleetreport.week import work_out
 
 SEEDS = range(60)

@@ -1,0 +1,1 @@
+"""What a file from elsewhere holds, and the section that would read it."""

@@ -1,0 +1,1 @@
+"""What the planned work takes, and what to buy."""

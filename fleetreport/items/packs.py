@@ -1,0 +1,289 @@
+"""Which whole packs cover a need at the lowest price: exact, as an integer programme.
+
+`cheapest_packs` takes what is wanted of each item with the packs on offer, and gives how many of each to buy:
+the lowest total price; of equal prices the smaller surplus, then the fewer packs, then more of the pack whose
+supplier and name come first. An `Offer` is a price of one pack from a number of packs on; several offers of one
+pack are its price breaks, of which one counts, for all of them. What may keep too short a time (`keeps`), or
+find no room in the store (`room`), is a limit on how much is bought; a supplier's least order is one on how much money.
+
+Where the limits leave no way to cover a need, the shelf lives go first, and are told; what then still cannot be had
+is told as `short`. Numbers too far apart for the solver (a price of a thousandth of a cent beside one of millions)
+get the cheapest single pack size instead, and are told as `unproven`. Money and sizes are exact. Knows nothing of why
+a need arose. Method: integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price
+breaks as 0-1 variables).
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from itertools import groupby
+from math import gcd, lcm
+from typing import NamedTuple
+
+from fleetreport.items.whole_numbers import Row, best_whole_numbers
+
+
+class Offer(NamedTuple):
+    """A pack at a price (money) that holds from `min_count` packs on.
+
+    `size` is in the item's unit, `available` packs (None: no limit). `keeps` is how much of the item may be bought in
+    packs that keep no longer than this one, in the item's unit (None: no limit).
+    """
+
+    supplier: str
+    pack: str
+    size: Decimal
+    price: Decimal
+    min_count: int = 1
+    available: int | None = None
+    keeps: Decimal | None = None
+
+
+class Wanted(NamedTuple):
+    """An item of which `amount` is wanted, what is on offer, and how much of it finds room (None: no limit)."""
+
+    item: str
+    amount: Decimal
+    offers: tuple[Offer, ...]
+    room: Decimal | None = None
+
+
+class Bought(NamedTuple):
+    """So many packs of an offer."""
+
+    item: str
+    offer: Offer
+    packs: int
+
+    @property
+    def cost(self) -> Decimal:
+        """Money for all of them."""
+        return self.offer.price * self.packs
+
+    @property
+    def amount(self) -> Decimal:
+        """What they hold, in the item's unit."""
+        return self.offer.size * self.packs
+
+
+class Purchase(NamedTuple):
+    """What to buy, how much of each item cannot be had, and the items whose packs may not keep until they are used.
+
+    `unproven` are items for which no cheapest plan could be proved.
+    """
+
+    bought: list[Bought]
+    short: dict[str, Decimal]
+    outlasted: frozenset[str] = frozenset()
+    unproven: frozenset[str] = frozenset()
+
+    def __add__(self, other: object) -> "Purchase":
+        """Both together; they share no item."""
+        if not isinstance(other, Purchase):
+            return NotImplemented
+        return Purchase(
+            self.bought + other.bought, self.short | other.short,
+            self.outlasted | other.outlasted, self.unproven | other.unproven,
+        )  # fmt: skip
+
+    @property
+    def cost(self) -> Decimal:
+        """Money for everything."""
+        return sum((one.cost for one in self.bought), Decimal(0))
+
+
+def cheapest_packs(wanted: Iterable[Wanted], least_orders: Mapping[str, Decimal] | None = None) -> Purchase:
+    """The cheapest whole packs for each item wanted; `least_orders` is the least money a supplier takes an order for.
+
+    Items of suppliers with a least order are settled together, all others each by itself.
+    """
+    least = {name: money for name, money in (least_orders or {}).items() if money > 0}
+    everything = Purchase([], {})
+    for group in _groups(sorted(wanted), least):
+        everything += _settle(group, least)
+    everything.bought.sort(key=lambda one: (one.item, one.offer))
+    return everything
+
+
+def one_pack_size(wanted: Wanted) -> Purchase | None:
+    """The cheapest way to cover a need with a single pack size; None where no single one suffices."""
+    found = []
+    for _, same in groupby(sorted(wanted.offers), key=lambda offer: offer[:2]):
+        purchase = cheapest_packs([wanted._replace(offers=tuple(same))])
+        if not purchase.short:
+            found.append(purchase)
+    return min(found, key=lambda p: (p.cost, sum(one.amount for one in p.bought), p.bought), default=None)
+
+
+def _groups(wanted: Sequence[Wanted], least: Mapping[str, Decimal]) -> list[list[Wanted]]:
+    """What must be settled together: all that a supplier with a least order could deliver."""
+    together = [one for one in wanted if any(offer.supplier in least for offer in one.offers)]
+    groups = [[one] for one in wanted if one not in together and one.amount > 0]
+    return [*groups, *([together] if any(one.amount > 0 for one in together) else [])]
+
+
+def _settle(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
+    """One group: within all limits; else without shelf lives; else as much as can be had."""
+    group = [one for one in group if one.amount > 0]
+    try:
+        return _solve(group, least)
+    except ArithmeticError:  # OverflowError is one
+        together = Purchase([], {})
+        for one in group:
+            plain = [_singly(one, offer) for offer in sorted(one.offers)] or [Purchase([], {one.item: one.amount})]
+            together += min(plain, key=lambda p: (sum(p.short.values()), p.cost))
+        return together._replace(unproven=frozenset(one.item for one in group))
+
+
+def _solve(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
+    if len(group) == 1 and (only := _only_way(group[0], least)):
+        return only
+    for keeping, covering in ((True, True), (False, True), (False, False)):
+        programme = _Programme(group, least, keeping, covering)
+        values = best_whole_numbers(programme.bounds, programme.rows, programme.aims)
+        if values is not None:
+            return programme.purchase(values)
+    raise ArithmeticError("buying nothing must always be possible")
+
+
+def _only_way(one: Wanted, least: Mapping[str, Decimal]) -> Purchase | None:
+    """Where there is nothing to choose or to limit, no solver is needed."""
+    if not one.offers:
+        return Purchase([], {one.item: one.amount})
+    offer = one.offers[0]
+    if len(one.offers) > 1 or offer.min_count > 1 or offer.keeps is not None or one.room is not None:
+        return None
+    return None if offer.supplier in least else _singly(one, offer)
+
+
+def _singly(one: Wanted, offer: Offer) -> Purchase:
+    """As many of one offer as the need asks for and there are."""
+    count = ceil_of(one.amount, offer.size)
+    if offer.available is not None:
+        count = min(count, offer.available)
+    lacking = one.amount - offer.size * count
+    bought = [Bought(one.item, offer, count)] if count else []
+    return Purchase(bought, {one.item: lacking} if lacking > 0 else {})
+
+
+class _Programme:
+    """The integer programme of one group: a count for each offer, a switch for those that need one, what is short."""
+
+    def __init__(self, group: list[Wanted], least: Mapping[str, Decimal], keeping: bool, covering: bool) -> None:
+        self.group, self.keeping = group, keeping
+        self.choices = [(one, offer) for one in group for offer in sorted(one.offers)]
+        self.bounds = [(0, _most(one, offer, least)) for one, offer in self.choices]
+        self.rows: list[Row] = []
+        # Sizes and prices as whole multiples of their greatest common part.
+        self.size = _whole([offer.size for _, offer in self.choices])
+        self.price = _whole([offer.price for _, offer in self.choices])
+        self._unit = {one.item: _unit_of([offer.size for offer in one.offers] or [Decimal(1)]) for one in group}
+        short = [self._cover(one, covering) for one in group]
+        for at, (_, offer) in enumerate(self.choices):
+            if offer.min_count > 1:
+                self._switch({at: 1}, offer.min_count, self.bounds[at][1])
+        self._one_price_a_pack()
+        for supplier in sorted(least):
+            self._least_order(supplier, least[supplier])
+        counts = range(len(self.choices))
+        self.aims = [
+            {at: 1 for at in short if at is not None},
+            dict(zip(counts, self.price, strict=True)),
+            dict(zip(counts, self.size, strict=True)),
+            dict.fromkeys(counts, 1),
+            *({at: -1} for at in counts[:-1]),
+        ]
+        if covering:
+            self.aims.pop(0)
+
+    def _cover(self, one: Wanted, covering: bool) -> int | None:
+        """The rows of one item: enough of it, within its room and its shelf lives."""
+        unit = self._unit[one.item]
+        sizes = {at: int(offer.size / unit) for at, (of, offer) in enumerate(self.choices) if of is one}
+        enough = ceil_of(one.amount, unit)
+        short = None
+        if covering:
+            self.rows.append(Row(sizes, enough, None))
+        else:
+            short = len(self.bounds)
+            self.bounds.append((0, enough))
+            self.rows.append(Row({**sizes, short: 1}, enough, None))
+        if one.room is not None:
+            self.rows.append(Row(sizes, None, max(0, int(one.room // unit))))
+        if self.keeping:
+            for keeps in sorted({offer.keeps for offer in one.offers if offer.keeps is not None}):
+                within = {at: sizes[at] for at in sizes if (k := self.choices[at][1].keeps) is not None and k <= keeps}
+                self.rows.append(Row(within, None, max(0, int(keeps // unit))))
+        return short
+
+    def _switch(self, terms: dict[int, int], least: int, most: int) -> int:
+        """A 0-1 variable: off, the sum is 0; on, it lies between `least` and `most`."""
+        switch = len(self.bounds)
+        self.bounds.append((0, 1))
+        self.rows.append(Row({**terms, switch: -least}, 0, None))
+        self.rows.append(Row({**terms, switch: -most}, None, 0))
+        return switch
+
+    def _one_price_a_pack(self) -> None:
+        """Of a pack's price breaks one counts, and no more packs than are available in all."""
+        numbered = list(enumerate(self.choices))
+        for _, same in groupby(numbered, key=lambda n: (n[1][0].item, n[1][1].supplier, n[1][1].pack)):
+            breaks = [at for at, _ in same]
+            if len(breaks) > 1:
+                switches = [self._switch({at: 1}, 1, max(1, self.bounds[at][1])) for at in breaks]
+                self.rows.append(Row(dict.fromkeys(switches, 1), None, 1))
+
+    def _least_order(self, supplier: str, money: Decimal) -> None:
+        mine = {at: self.price[at] for at, (_, offer) in enumerate(self.choices) if offer.supplier == supplier}
+        if mine:
+            unit = _unit_of([offer.price for _, offer in self.choices])
+            most = sum(factor * self.bounds[at][1] for at, factor in mine.items())
+            switch = self._switch(mine, ceil_of(money, unit), most)
+            # Free packs are part of an order too.
+            for at in mine:
+                self.rows.append(Row({at: 1, switch: -self.bounds[at][1]}, None, 0))
+
+    def purchase(self, values: Sequence[int]) -> Purchase:
+        """What the values of the variables mean."""
+        bought = [Bought(one.item, offer, n) for (one, offer), n in zip(self.choices, values, strict=False) if n]
+        short, outlasted = {}, set()
+        for one in self.group:
+            mine = [b for b in bought if b.item == one.item]
+            lacking = one.amount - sum((b.amount for b in mine), Decimal(0))
+            if lacking > 0:
+                short[one.item] = lacking
+            for b in mine:
+                keeps = b.offer.keeps
+                in_all = sum(o.amount for o in mine if keeps is not None and o.offer.keeps is not None
+                             and o.offer.keeps <= keeps)  # fmt: skip
+                if keeps is not None and in_all > keeps:
+                    outlasted.add(one.item)
+        return Purchase(bought, short, frozenset(outlasted), frozenset())
+
+
+def _most(one: Wanted, offer: Offer, least: Mapping[str, Decimal]) -> int:
+    """No plan needs more packs of an offer than these."""
+    most = max(ceil_of(one.amount, offer.size), offer.min_count)
+    if least and offer.price > 0:
+        most += ceil_of(max(least.values()), offer.price)
+    # More of a dear pack never pays, but a price break may ask for more packs than the need does.
+    return most if offer.available is None else min(most, offer.available)
+
+
+def ceil_of(amount: Decimal, unit: Decimal) -> int:
+    """How many whole units hold an amount that is not below 0. Decimal's own `//` cuts towards zero."""
+    whole = int(amount // unit)
+    return whole + (whole * unit < amount)
+
+
+def _unit_of(amounts: Sequence[Decimal]) -> Decimal:
+    """The greatest amount of which all are whole multiples; amounts of 0 do not count."""
+    ratios = [amount.as_integer_ratio() for amount in amounts if amount]
+    if not ratios:
+        return Decimal(1)
+    below = lcm(*(d for _, d in ratios))
+    return Decimal(gcd(*(n * (below // d) for n, d in ratios))) / Decimal(below)
+
+
+def _whole(amounts: Sequence[Decimal]) -> list[int]:
+    unit = _unit_of(amounts)
+    return [int(amount / unit) for amount in amounts]

@@ -1,0 +1,1 @@
+"""Reports as letters, and sending them."""

@@ -1,0 +1,150 @@
+"""The reports as e-mail: one message for each group of people, ready to be sent or opened in a mail program.
+
+`week_letter` writes what the fleet manager reads: a subject with the counts, plain text that stands by itself, the same
+as HTML of plain tables with its style in every tag (old mail programs know nothing else), and the workbook attached.
+`message` turns a letter into an RFC 5322 message: the same letter gives the same bytes, its Message-ID is made from
+what it says, and no text of the input can add a header.
+
+Knows nothing of servers; `send.py` sends what stands in the files.
+"""
+
+import hashlib
+import re
+import textwrap
+from collections.abc import Sequence
+from datetime import date, datetime, time
+from email.message import EmailMessage
+from email.policy import SMTP
+from email.utils import format_datetime
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+import css_inline
+import duckdb
+
+from fleetreport.pages.page import VehicleWork, arrange, page_environment
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import WeekAtAGlance
+from fleetreport.report.words import ENGLISH, Catalogue
+
+# Some mail programs cut a message off at 102 KB of HTML; at some 900 bytes a line this stays well below.
+VEHICLES_IN_HTML = 60
+VEHICLES_IN_TEXT = 200
+TEXT_WIDTH = 72
+WORKBOOK_TYPE = ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+CONTROLS = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]+")
+
+
+class Attachment(NamedTuple):
+    """A file that goes with a letter; `mime_type` as (type, subtype)."""
+
+    name: str
+    mime_type: tuple[str, str]
+    content: bytes
+
+
+class Letter(NamedTuple):
+    """What one group of people is told: `report` names the group in the settings."""
+
+    report: str
+    subject: str
+    text: str
+    html: str
+    attachments: Sequence[Attachment] = ()
+
+
+class Envelope(NamedTuple):
+    """From whom and to whom a letter goes, and the fleet's day and time zone that date it."""
+
+    sender: str
+    recipients: Sequence[str]
+    as_of: date
+    time_zone: str
+
+
+def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue = ENGLISH) -> Letter:
+    """The fleet manager's weekly letter, of the tables that week.html is made of."""
+    page = arrange(db)
+    week = page.week
+    environment = page_environment(words)
+    html = environment.get_template("mail_week.html").render(
+        page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=CAUTIONS
+    )
+    # Text is not HTML: nothing in it is escaped.
+    plain = environment.overlay(autoescape=False)
+    plain.filters["wrap"] = wrap
+    text = plain.get_template("mail_week.txt").render(
+        page=page, depots=_text_depots(page.lead[:VEHICLES_IN_TEXT]), shown=VEHICLES_IN_TEXT, cautions=CAUTIONS
+    )
+    return Letter(
+        report="week",
+        subject=words["mail.week_subject"].format(
+            fleet=week.fleet_name, week=week.iso_week, overdue=week.tasks_overdue, due=week.tasks_due
+        ),
+        text=text.replace("\u00a0", " "),
+        html=inline(html),
+        attachments=(Attachment(f"{_file_stem(week)}.xlsx", WORKBOOK_TYPE, workbook),),
+    )
+
+
+def _text_depots(vehicles: Sequence[VehicleWork]) -> list[tuple[str, list[VehicleWork]]]:
+    """Depots by name with their vehicles, the most pressing first."""
+    by_depot: dict[str, list[VehicleWork]] = {}
+    for vehicle in vehicles:
+        by_depot.setdefault(vehicle.depot, []).append(vehicle)
+    return sorted(by_depot.items(), key=lambda pair: (pair[0] == "", pair[0]))
+
+
+def _file_stem(week: WeekAtAGlance) -> str:
+    return f"week-{week.iso_week}"
+
+
+def inline(html: str) -> str:
+    """The page with the rules of its style sheet written into the tags they are for. Fetches nothing."""
+    inliner = css_inline.CSSInliner(
+        load_remote_stylesheets=False, keep_style_tags=False, keep_at_rules=False, minify_css=True
+    )
+    return re.sub(r' class="[^"]*"', "", inliner.inline(html))
+
+
+def wrap(text: str, indent: int = 0, first: str = "") -> str:
+    """Text in lines of at most TEXT_WIDTH columns; each begins with `indent` blanks, the first with `first`."""
+    blanks = " " * indent
+    clean = CONTROLS.sub(" ", text)
+    return textwrap.fill(
+        clean, TEXT_WIDTH, initial_indent=first or blanks, subsequent_indent=blanks, break_on_hyphens=False
+    )
+
+
+def message(letter: Letter, envelope: Envelope) -> EmailMessage:
+    """The letter as a message: mixed(alternative(plain, html), attachments).
+
+    Dated at the beginning of the as-of day where the fleet is, so that the same letter is the same bytes.
+    """
+    made = EmailMessage(policy=SMTP)
+    made["Subject"] = CONTROLS.sub(" ", letter.subject).strip()
+    made["From"] = envelope.sender
+    made["To"] = ", ".join(envelope.recipients)
+    at = datetime.combine(envelope.as_of, time(), ZoneInfo(envelope.time_zone))
+    made["Date"] = format_datetime(at)
+    made["Message-ID"] = f"<{_fingerprint(letter, envelope)}@{envelope.sender.rpartition('@')[2]}>"
+    made.set_content(letter.text, cte="quoted-printable")
+    made.add_alternative(letter.html, subtype="html", cte="quoted-printable")
+    for attached in letter.attachments:
+        kind, subtype = attached.mime_type
+        made.add_attachment(attached.content, kind, subtype, filename=attached.name)
+    for number, part in enumerate(part for part in made.walk() if part.is_multipart()):
+        part.set_boundary(f"=_{_fingerprint(letter, envelope)[:32]}_{number}")
+    return made
+
+
+def _fingerprint(letter: Letter, envelope: Envelope) -> str:
+    """One name for what is said and to whom: the same letter of the same day is the same message."""
+    said = hashlib.sha256()
+    for part in (letter.report, letter.subject, letter.text, letter.html, envelope.as_of.isoformat()):
+        said.update(part.encode() + b"\0")
+    for address in envelope.recipients:
+        said.update(address.encode() + b"\0")
+    for attached in letter.attachments:
+        said.update(attached.name.encode() + b"\0" + attached.content)
+    return said.hexdigest()[:40]

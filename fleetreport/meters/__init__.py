@@ -1,0 +1,1 @@
+"""Which readings are believed, and what went wrong with the others."""

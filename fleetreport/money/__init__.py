@@ -1,0 +1,1 @@
+"""What repairs cost, and the months ahead."""

@@ -1,0 +1,219 @@
+"""The bands of the forecast: the planned and unplanned money of a run, played out together, as a step for
+`query.run_all`.
+
+`forecast_bands` has, for each cell of the forecast and for the sums that people ask for (a month, a cost centre, a
+financial year, all of it), the value that one draw in ten stays below (p10) and one in ten passes (p90). NULL in a
+column means all of it. The quantile is that of linear interpolation (Hyndman & Fan 1996, number 7). See `simulate.py`
+for what is drawn.
+"""
+
+from collections.abc import Callable, Sequence
+from itertools import groupby
+from typing import Any, NamedTuple
+
+import duckdb
+import numpy as np
+from numpy.typing import NDArray
+
+from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
+from fleetreport.query import Step
+
+FEWEST_PRICED = 20  # pieces of planned work with money, before the plan's cost is held against them
+FEWEST_DELAYS = 20  # past services, before anything is said of how punctual the workshop is
+FEWEST_COSTS = 5  # repairs, before a class's own are drawn from
+FURTHER = 0.35  # of the months ahead: how far beyond them work is followed that may come early
+MOST_FURTHER = 10
+
+Floats = NDArray[np.float64]
+Row = tuple[Any, ...]
+
+
+class Frame(NamedTuple):
+    """What the figures are laid out by: vehicles, lines (cost centre.
+
+    Category), months (name, year, last day from the first).
+    """
+
+    vehicles: dict[str, int]
+    lines: list[tuple[str, str]]
+    months: list[tuple[str, str, int]]
+
+
+def _read_frame(db: duckdb.DuckDBPyConnection) -> Frame:
+    vehicles = db.execute("select vehicle_id from observed_use order by vehicle_id").fetchall()
+    lines = db.execute("select distinct cost_centre, category from forecast_cells order by all").fetchall()
+    months = db.execute(
+        "select month, financial_year, (until_on - as_of)::integer from forecast_months, run order by month_no"
+    ).fetchall()
+    return Frame({vehicle: at for at, (vehicle,) in enumerate(vehicles)}, lines, months)
+
+
+def _read_use(db: duckdb.DuckDBPyConnection) -> Use:
+    rows = db.execute(
+        """select coalesce(least(1, b.low_364::double / nullif(364 * o.use_a_day, 0)), 1),
+            coalesce(greatest(1, b.high_364::double / nullif(364 * o.use_a_day, 0)), 1)
+        from observed_use o
+        left join distance_band b on b.vehicle_id = o.vehicle_id and b.meter = o.measure
+        order by o.vehicle_id"""
+    ).fetchall()
+    shares = np.array(rows, float).reshape(-1, 2)
+    return Use(shares[:, 0], shares[:, 1])
+
+
+def _read_work(db: duckdb.DuckDBPyConnection, frame: Frame) -> tuple[Work, ChanceParts]:
+    """The planned work with what would come soon after the last month, and the items needed by chance."""
+    rows = db.execute(
+        """select vehicle_id, task, occurrence_no, (on_day - as_of)::integer, cost_centre, category,
+        amount_sure::double, moves_with_use, gap_days, amount::double from planned_costs, run order by vehicle_id, task,
+        occurrence_no"""
+    ).fetchall()
+    line = {name: at for at, name in enumerate(frame.lines)}
+    end = frame.months[-1][2]
+    found: list[Row] = []
+    number: dict[Row, int] = {}
+    for vehicle, of_vehicle in groupby(rows, key=lambda row: str(row[0])):
+        for _, of_task in groupby(of_vehicle, key=lambda row: str(row[1])):
+            some = list(of_task)
+            for row in some:
+                number[row[:3]] = len(found)
+                found.append((frame.vehicles[vehicle], row[3], line.get((row[4], row[5]), -1), row[6], row[7]))
+            last = some[-1]
+            found += [(frame.vehicles[vehicle], day, line.get((last[4], last[5]), -1), last[9], last[7])
+                      for day in _days_beyond(last[3], last[8], end)]  # fmt: skip
+    kept = [at for at, row in enumerate(found) if row[2] >= 0]
+    place = {old: new for new, old in enumerate(kept)}
+    columns = [np.array([found[at][part] for at in kept]) for part in range(5)]
+    work = Work(columns[0].astype(np.int64), columns[1].astype(np.int64), columns[2].astype(np.int64),
+                columns[3].astype(float), columns[4].astype(bool))  # fmt: skip
+    by_chance = db.execute(
+        """select vehicle_id, task, occurrence_no, chance::double, (amount / chance)::double from planned_parts
+        where chance < 1 and chance > 0 and amount is not null order by vehicle_id, task, occurrence_no, part"""
+    ).fetchall()
+    parts = [(place[number[row[:3]]], row[3], row[4]) for row in by_chance if number[row[:3]] in place]
+    at = np.array(parts, float).reshape(-1, 3)
+    return work, ChanceParts(at[:, 0].astype(np.int64), at[:, 1], at[:, 2])
+
+
+def _paid_share(db: duckdb.DuckDBPyConnection) -> float:
+    """What planned work was paid at, as a share of what the plan says it costs; 1 where too little is priced."""
+    row = db.execute(
+        """select count(*), count(*) filter (paid > 0), sum(paid)::double, sum(planned)::double
+        from plan_against_paid"""
+    ).fetchall()[0]
+    done, priced, paid, planned = row
+    return float(paid / planned) if priced >= FEWEST_PRICED and 2 * priced >= done and planned else 1.0
+
+
+def _days_beyond(last: int, gap: float | None, end: int) -> list[int]:
+    """The days of work that would follow soon after the last month, as days from the first."""
+    if gap is None or gap <= 0:
+        return []
+    days = [round(last + gap * number) for number in range(1, MOST_FURTHER + 1)]
+    return [day for day in days if end < day <= end * (1 + FURTHER)]
+
+
+def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame) -> Repairs:
+    rows = db.execute(
+        "select vehicle_id, class, class_shape, prior + repairs, cost_each from repair_rates order by vehicle_id"
+    ).fetchall()
+    classes = sorted({row[1] for row in rows})
+    costs: dict[str, list[float]] = {name: [] for name in classes}
+    for name, cost in db.execute("select class, cost_now::double from repair_events order by all").fetchall():
+        costs[name].append(cost)
+    everywhere = [cost for some in costs.values() for cost in some]
+    drawn = [np.array(costs[name] if len(costs[name]) >= FEWEST_COSTS else everywhere, float) for name in classes]
+    means = np.array([some.mean() if len(some) else 1.0 for some in drawn])
+    group = np.array([classes.index(row[1]) for row in rows], np.int64)
+    expected = np.zeros((len(rows), len(frame.months)))
+    line = np.zeros(len(rows), np.int64)
+    places = {name: at for at, name in enumerate(frame.lines)}
+    for vehicle, month, centre, number in db.execute(
+        "select vehicle_id, month_no, cost_centre, repairs from unscheduled_costs"
+    ).fetchall():
+        if (centre, "repairs") in places:
+            expected[frame.vehicles[vehicle], month] = max(0.0, number)
+            line[frame.vehicles[vehicle]] = places[centre, "repairs"]
+    growth = db.execute(
+        """select factor::double from forecast_months join price_factors on on_day = middle_on and kind = '*'
+        order by month_no"""
+    ).fetchall()
+    columns = np.array([row[2:] for row in rows], float).reshape(-1, 3)
+    scale = columns[:, 2] / means[group] if len(rows) else np.zeros(0)
+    return Repairs(group, line, columns[:, 0], np.maximum(columns[:, 1], 1e-9), expected, scale,
+                   np.array(growth, float)[:, 0], drawn)  # fmt: skip
+
+
+def _read_delays(db: duckdb.DuckDBPyConnection) -> Floats:
+    """Days off the due day less their median: what is usual moves all work alike.
+
+    And the forecast does not count it.
+    """
+    delays = np.array(db.execute("select days_off::double from service_delays order by 1").fetchall(), float).ravel()
+    return delays - np.median(delays) if len(delays) >= FEWEST_DELAYS else np.zeros(0)
+
+
+def band_rows(frame: Frame, money: Floats) -> list[Row]:
+    """Rows (level, financial_year, month, cost_centre, category, mean, p10, p90) from money (lines, months, draws)."""
+    years = [year for _, year, _ in frame.months]
+    centres = [centre for centre, _ in frame.lines]
+    by_centre, centre_names = _summed(money, centres, 0)
+    by_category, category_names = _summed(money, [category for _, category in frame.lines], 0)
+    rows: list[Row] = []
+
+    def tell(level: str, of: Callable[[int, int], Row], array: Floats) -> None:
+        low, high = np.quantile(array, [0.1, 0.9], axis=2)
+        for i, j in np.ndindex(*array.shape[:2]):
+            rows.append((level, *of(i, j), float(array[i, j].mean()), float(low[i, j]), float(high[i, j])))
+
+    month = [name for name, _, _ in frame.months]
+    whole = money.sum(axis=0, keepdims=True)
+    tell("cell", lambda i, j: (years[j], month[j], *frame.lines[i]), money)
+    tell("cost centre and month", lambda i, j: (years[j], month[j], centre_names[i], None), by_centre)
+    tell("month", lambda i, j: (years[j], month[j], None, None), whole)
+    of_years, names = _summed(by_centre, years, 1)
+    tell("cost centre and year", lambda i, j: (names[j], None, centre_names[i], None), of_years)
+    tell("category and year", lambda i, j: (names[j], None, None, category_names[i]), _summed(by_category, years, 1)[0])
+    tell("year", lambda i, j: (names[j], None, None, None), _summed(whole, years, 1)[0])
+    tell("cost centre", lambda i, j: (None, None, centre_names[i], None), by_centre.sum(axis=1, keepdims=True))
+    tell("category", lambda i, j: (None, None, None, category_names[i]), by_category.sum(axis=1, keepdims=True))
+    tell("all", lambda i, j: (None, None, None, None), whole.sum(axis=1, keepdims=True))
+    return rows
+
+
+def _summed(array: Floats, names: Sequence[str], axis: int) -> tuple[Floats, list[str]]:
+    """Sums along an axis over places of one name, and the names in order."""
+    known = sorted(set(names))
+    places = [[at for at, name in enumerate(names) if name == one] for one in known]
+    return np.stack([np.take(array, of_one, axis=axis).sum(axis=axis) for of_one in places], axis=axis), known
+
+
+def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
+    """Make the table `forecast_bands`."""
+    frame = _read_frame(db)
+    rows: list[Row] = []
+    if frame.lines:
+        work, parts = _read_work(db, frame)
+        share = _paid_share(db)
+        # Whether work to come is paid as planned or as billed so far is not known: one standard deviation either way.
+        level = ((1 + share) / 2, abs(share - 1) / 2)
+        ends = np.array([last for _, _, last in frame.months], np.int64)
+        use, repairs, delays = _read_use(db), _read_repairs(db, frame), _read_delays(db)
+        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level)
+        rows = band_rows(frame, money)
+    columns = [list(column) for column in zip(*rows, strict=True)] or [[]] * 8
+    db.execute(
+        """create or replace table forecast_bands as select unnest(?::varchar[]) as level,
+            unnest(?::varchar[]) as financial_year, unnest(?::varchar[]) as month, unnest(?::varchar[]) as cost_centre,
+            unnest(?::varchar[]) as category, unnest(?::double[]) as mean, unnest(?::double[]) as p10,
+            unnest(?::double[]) as p90""",
+        columns,
+    )
+
+
+FORECAST_BANDS = Step(
+    "forecast_bands",
+    ("observed_use", "distance_band", "forecast_cells", "forecast_months", "planned_costs", "planned_parts",
+     "repair_rates", "repair_events", "unscheduled_costs", "price_factors", "service_delays", "plan_against_paid",
+     "run"),
+    _forecast_bands,
+)  # fmt: skip

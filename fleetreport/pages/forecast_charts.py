@@ -1,0 +1,102 @@
+"""The charts of the forecast: the months with their bands, and the mean cumulative repair cost by class.
+
+Both are drawn in the page's own ink, told apart by fill and shape, and said in words for those who do not see them.
+Knows nothing of how a figure is worked out.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from itertools import groupby
+
+from markupsafe import Markup
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, MaxNLocator
+
+from fleetreport.pages.charts import INKS, svg_of
+from fleetreport.report.money_rows import CurvePoint, ForecastFacts, ForecastTotal
+from fleetreport.report.sentences import number
+from fleetreport.report.words import ENGLISH, Catalogue
+
+CURVES_ACROSS = 4
+HATCH = "/////"
+
+
+def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
+    """A bar a month, planned work below unplanned repairs, and the month's band beside it. `months` may be empty."""
+    if not months:
+        return Markup("")
+    figure = Figure(figsize=(10, 3.6), layout="constrained")
+    panel = figure.subplots()
+    at = range(len(months))
+    planned = [float(row.scheduled) for row in months]
+    panel.bar(at, planned, 0.5, color=INKS["due"], label=words["forecast.scheduled"])
+    panel.bar(at, [float(row.unscheduled) for row in months], 0.5, bottom=planned, facecolor="none",
+              edgecolor=INKS["due"], hatch=HATCH, linewidth=1, label=words["forecast.unscheduled"])  # fmt: skip
+    panel.vlines([x + 0.36 for x in at], [float(row.p10) for row in months], [float(row.p90) for row in months],
+                 color=INKS["ink"], linewidth=2.5, label=words["forecast.band"])  # fmt: skip
+    panel.set_xticks(list(at), [_month_label(row.month or "", place, words) for place, row in enumerate(months)])
+    plain_panel(panel, words)
+    panel.set_ylim(bottom=0)
+    panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
+                    color=INKS["ink"])  # fmt: skip
+    figure.legend(loc="outside lower left", ncols=3, frameon=False, labelcolor=INKS["ink"], fontsize=9)
+    said = " ".join(
+        words["forecast.month_said"].format(
+            month=row.month, total=number(row.total, words), low=number(row.p10, words), high=number(row.p90, words)
+        )
+        for row in months
+    )
+    return svg_of(figure, "chart-months", words["forecast.months_title"], said)
+
+
+def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
+    """A small panel a class: what repairs came to a vehicle by use.
+
+    With twice the standard error. Empty without repairs.
+    """
+    curves = [(name, list(some)) for name, some in groupby(points, key=lambda point: point.vehicle_class)]
+    if not curves:
+        return Markup("")
+    down = -(-len(curves) // CURVES_ACROSS)
+    figure = Figure(figsize=(10, 0.6 + 2.1 * down), layout="constrained")
+    panels = figure.subplots(down, CURVES_ACROSS, squeeze=False).ravel()
+    for panel, (name, curve) in zip(panels, curves, strict=False):
+        divisor = {"odometer": 1000.0, "hours": 1.0, "days": 365.25}[curve[0].measure]
+        x = [point.used / divisor for point in curve]
+        low = [max(0.0, point.mean_cost - 2 * point.error) for point in curve]
+        high = [point.mean_cost + 2 * point.error for point in curve]
+        panel.fill_between(x, low, high, step="post", color=INKS["rule"])
+        panel.step(x, [point.mean_cost for point in curve], where="post", color=INKS["due"], linewidth=2)
+        plain_panel(panel, words)
+        panel.xaxis.set_major_locator(MaxNLocator(4))
+        panel.set_title(
+            f"{name}, {words['forecast.use_' + curve[0].measure]}", loc="left", fontsize=9, color=INKS["ink"]
+        )
+    for spare in panels[len(curves) :]:
+        spare.set_visible(False)
+    said = " ".join(
+        words["forecast.curve_said"].format(
+            name=name, cost=number(Decimal(curve[-1].mean_cost), words), currency=facts.currency
+        )
+        for name, curve in curves
+    )
+    return svg_of(figure, "chart-repairs", words["forecast.curves_title"], said)
+
+
+def plain_panel(panel: Axes, words: Catalogue) -> None:
+    """Rules instead of a frame, figures with the catalogue's marks."""
+    panel.set_axisbelow(True)
+    panel.grid(axis="y", color=INKS["rule"], linewidth=0.7)
+    panel.tick_params(length=0, labelsize=9, labelcolor=INKS["ink"])
+    panel.yaxis.set_major_locator(MaxNLocator(5))
+    panel.yaxis.set_major_formatter(FuncFormatter(lambda value, _: number(Decimal(round(value)), words)))
+    for side in panel.spines.values():
+        side.set_visible(False)
+
+
+def _month_label(month: str, place: int, words: Catalogue) -> str:
+    """`Nov`, with the year under it for the first month and each January."""
+    year, of_year = month.split("-")
+    name = words["months"].split()[int(of_year) - 1]
+    return f"{name}\n{year}" if place == 0 or of_year == "01" else name

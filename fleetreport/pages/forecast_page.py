@@ -1,0 +1,120 @@
+"""The page of the forecast: the spend to come, budget and outcome, repairs, accruals, cost of use, for the accountant.
+
+`forecast_page` reads the money tables and lays them out by `forecast.html`. Every figure is a cell of one of those
+tables; nothing is reckoned here but order. `forecast_charts.py` draws; a table under each chart holds its figures.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import duckdb
+from markupsafe import Markup
+
+from fleetreport.pages.forecast_charts import curves_chart, months_chart
+from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.report.cautions import MONEY_CAUTIONS
+from fleetreport.report.money_rows import (
+    Accrual,
+    AccrualSum,
+    BudgetRow,
+    BudgetTotal,
+    ClassCosts,
+    ClassRepairs,
+    CostPerUse,
+    CurvePoint,
+    ForecastFacts,
+    ForecastTotal,
+    PriceRule,
+    Replacement,
+    WarrantyWork,
+)
+from fleetreport.report.report_rows import read_rows
+from fleetreport.report.words import ENGLISH, Catalogue
+
+ACCRUALS_SHOWN = 15
+WARRANTY_SHOWN = 50
+
+
+class Year(NamedTuple):
+    """A financial year as far as the forecast reaches into it: its months and their sum."""
+
+    name: str
+    months: list[ForecastTotal]
+    total: ForecastTotal
+
+
+class ForecastPage(NamedTuple):
+    """Everything that `forecast.html` lays out."""
+
+    facts: ForecastFacts
+    whole: ForecastTotal | None
+    years: list[Year]
+    centres: list[ForecastTotal]
+    categories: list[ForecastTotal]
+    budget: list[BudgetRow]
+    budget_total: BudgetTotal | None
+    accruals: list[Accrual]
+    major: list[Accrual]
+    accrual_sums: list[AccrualSum]
+    classes: list[ClassRepairs]
+    class_costs: list[ClassCosts]
+    outrunners: list[CostPerUse]
+    warranty: list[WarrantyWork]
+    replacements: list[Replacement]
+    prices: list[PriceRule]
+    months_chart: Markup
+    curves_chart: Markup
+
+
+def forecast_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
+    """The page as HTML text, to be written as UTF-8; the same tables give the same text.
+
+    Raises duckdb.Error for a missing table or column.
+    """
+    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
+    return page_environment(words).get_template("forecast.html").render(
+        page=_arrange(db, words), style=style, style_hash=csp_hash(style), cautions=MONEY_CAUTIONS,
+        warranty_shown=WARRANTY_SHOWN,
+    )  # fmt: skip
+
+
+def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
+    facts = read_rows(db, ForecastFacts, "forecast_facts")[0]
+    totals = read_rows(db, ForecastTotal, "forecast_totals")
+    months = sorted(_level(totals, "month"), key=lambda row: row.month or "")
+    years = [
+        Year(total.financial_year or "", [m for m in months if m.financial_year == total.financial_year], total)
+        for total in sorted(_level(totals, "year"), key=lambda row: row.financial_year or "")
+    ]
+    accruals = read_rows(db, Accrual, "accrual")
+    budget_total = read_rows(db, BudgetTotal, "budget_total")
+    whole = _level(totals, "all")
+    return ForecastPage(
+        facts=facts,
+        whole=whole[0] if whole else None,
+        years=years,
+        centres=sorted(_level(totals, "cost centre"), key=lambda row: natural_order(row.cost_centre or "")),
+        categories=sorted(_level(totals, "category"), key=lambda row: -row.total),
+        budget=sorted(read_rows(db, BudgetRow, "budget"), key=lambda row: natural_order(row.cost_centre)),
+        budget_total=budget_total[0] if budget_total else None,
+        accruals=sorted(accruals, key=lambda row: (-row.accrued, natural_order(row.vehicle_id), row.task))[
+            :ACCRUALS_SHOWN
+        ],
+        major=[row for row in accruals if row.treatment == "major"],
+        accrual_sums=read_rows(db, AccrualSum, "accrual_summary"),
+        classes=read_rows(db, ClassRepairs, "class_repairs"),
+        class_costs=read_rows(db, ClassCosts, "class_costs"),
+        outrunners=sorted(
+            (row for row in read_rows(db, CostPerUse, "cost_per_use") if row.outruns),
+            key=lambda row: (row.chance_pct, natural_order(row.vehicle_id)),
+        ),
+        warranty=read_rows(db, WarrantyWork, "warranty_work", ("done_on",)),
+        replacements=sorted(read_rows(db, Replacement, "replacement"), key=lambda row: natural_order(row.vehicle_id)),
+        prices=read_rows(db, PriceRule, "price_rules"),
+        months_chart=months_chart(months, facts, words),
+        curves_chart=curves_chart(read_rows(db, CurvePoint, "repair_curve"), facts, words),
+    )
+
+
+def _level(totals: Sequence[ForecastTotal], level: str) -> list[ForecastTotal]:
+    return [row for row in totals if row.level == level]

@@ -1,0 +1,181 @@
+"""The job cards: one page a visit to print and work from, and the same as lines of history to fill in and feed back.
+
+`cards_page` lays out the cards of the next weeks; `card_lines_csv` gives `jobcards.csv`, whose columns are those of the
+history table, so that the filled-in file loads from the history folder as it is. Torque, fill and level are left to
+write in: they come from the maker's data for that very vehicle, which is not known here.
+"""
+
+import csv
+import io
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from itertools import groupby
+from typing import NamedTuple, TypeVar
+
+import duckdb
+from markupsafe import Markup
+
+from fleetreport.cells import harmless, plain
+from fleetreport.pages.page import TEMPLATES, anchor, csp_hash, page_environment
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
+from fleetreport.report.words import CONDITIONS, ENGLISH, Catalogue
+from fleetreport.tables import HISTORY
+
+DENSE, VERY_DENSE = 5, 9  # tasks on a card above which it is set smaller, so that it stays one page
+
+
+class CardVisit(NamedTuple):
+    """`card_visits`: the head of a card. Lengths as the vehicle's own meters show them."""
+
+    card_no: str
+    vehicle_id: str
+    title: str | None
+    vehicle_class: str
+    depot: str
+    make: str | None
+    serial: str | None
+    year: int | None
+    tyre_size: str | None
+    iso_week: str
+    visit_on: date
+    task_count: int
+    labour_hours: Decimal
+    hours_not_set: int
+    distance_unit: str | None
+    odometer_about: Decimal | None
+    odometer_read_on: date | None
+    hours_about: Decimal | None
+
+
+class CardTask(NamedTuple):
+    """`card_tasks`: a task on a card, in working order. `done_with_title` names the task that covers it."""
+
+    vehicle_id: str
+    visit_on: date
+    turn: int
+    task: str
+    title: str
+    due_on: date
+    days_early: int
+    days_late: int
+    weight: str
+    source: str | None
+    done_with_title: str | None
+    labour_hours: Decimal | None
+    caution: str | None
+    drains: bool
+    leaves_open: str | None
+
+
+class CardItem(NamedTuple):
+    """`card_items`: what a task on a card takes, in the item's unit."""
+
+    vehicle_id: str
+    visit_on: date
+    turn: int
+    item: str
+    title: str
+    quantity: Decimal
+    unit: str
+    by_chance: bool
+    grade: str | None
+    needs: str | None
+    reason: str | None
+
+
+class CardLine(NamedTuple):
+    """`card_lines`: a line of jobcards.csv; `item` is blank on the line of the task itself."""
+
+    card_no: str
+    turn: int
+    item: str
+    vehicle_id: str
+    unit: str | None
+    task: str
+    description: str
+    quantity: Decimal | None
+
+
+OnCard = TypeVar("OnCard", CardTask, CardItem)
+
+
+class Card(NamedTuple):
+    """One page: the visit, its tasks with their items, and each caution once, with the tasks it belongs to."""
+
+    visit: CardVisit
+    tasks: list[tuple[CardTask, list[CardItem]]]
+    cautions: list[tuple[str, list[int]]]
+    leaves_open: list[str]
+    drains: bool
+    density: str
+
+
+def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
+    """The job cards as HTML text, to be printed. Reads week_at_a_glance, card_visits, card_tasks and card_items."""
+    style = Markup(  # noqa: S704 our own files
+        "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in ("_style.css", "_cards.css"))
+    )
+    week: WeekAtAGlance = read_week(db)
+    environment = page_environment(words)
+    environment.filters["fragment"] = lambda name: anchor("card", name)
+    environment.filters["plain"] = plain
+    return environment.get_template("jobcards.html").render(
+        week=week, cards=_cards(db), cautions=CAUTIONS, conditions=CONDITIONS, style=style, style_hash=csp_hash(style)
+    )  # fmt: skip
+
+
+def _cards(db: duckdb.DuckDBPyConnection) -> list[Card]:
+    visits = read_rows(db, CardVisit, "card_visits", ("visit_on", "depot", "vehicle_id"))
+    of_visit = {key: list(rows) for key, rows in groupby(_in_turn(read_rows(db, CardTask, "card_tasks")), _visit)}
+    of_task = {
+        key: list(rows)
+        for key, rows in groupby(_in_turn(read_rows(db, CardItem, "card_items")), lambda row: (_visit(row), row.turn))
+    }
+    return [_card(visit, of_visit[_visit(visit)], of_task) for visit in visits]
+
+
+def _visit(row: CardVisit | CardTask | CardItem) -> tuple[str, date]:
+    return row.vehicle_id, row.visit_on
+
+
+def _in_turn(rows: Sequence[OnCard]) -> list[OnCard]:
+    return sorted(rows, key=lambda row: (row.vehicle_id, row.visit_on, row.turn))
+
+
+def _card(visit: CardVisit, tasks: list[CardTask], items: dict[tuple[tuple[str, date], int], list[CardItem]]) -> Card:
+    cautions: dict[str, list[int]] = {}
+    for task in tasks:
+        if task.caution:
+            cautions.setdefault(task.caution, []).append(task.turn)
+    leaves = dict.fromkeys(title for task in tasks if task.leaves_open for title in task.leaves_open.split("; "))
+    size = len(tasks)
+    return Card(
+        visit=visit,
+        tasks=[(task, items.get((_visit(task), task.turn), [])) for task in tasks],
+        cautions=list(cautions.items()),
+        leaves_open=list(leaves),
+        drains=any(task.drains for task in tasks),
+        density="very-dense" if size > VERY_DENSE else "dense" if size > DENSE else "",
+    )
+
+
+def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
+    """jobcards.csv: a line for each task and item of the cards, with the columns of the history table.
+
+    The day, the meters, hours and what was found are blank: a line without a day is work that was not done, and is
+    refused when the file is loaded. Text is quoted where CSV (RFC 4180) asks for it.
+    """
+    columns = [column.name for column in HISTORY.columns]
+    text = io.StringIO()
+    writer = csv.DictWriter(text, columns, restval="", lineterminator="\n")
+    writer.writeheader()
+    for line in read_rows(db, CardLine, "card_lines", ("card_no", "turn", "item")):
+        writer.writerow({
+            "vehicle_id": line.vehicle_id, "unit": line.unit or "", "task": line.task,
+            "description": harmless(line.description),
+            "kind": "scheduled", "item": line.item, "invoice": line.card_no,
+            "quantity": plain(line.quantity) if line.quantity is not None else "",
+        })  # fmt: skip
+    return text.getvalue()

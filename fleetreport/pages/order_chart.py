@@ -1,0 +1,58 @@
+"""The chart of the order's page: litres of each fluid by week, as small bars on one scale a fluid.
+
+Small charts below each other instead of stacked colours: each fluid can be read by itself, in one ink, on paper and by
+eyes that do not tell colours apart. The same figures stand in the table under it. Imports Matplotlib.
+"""
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
+
+from fleetreport.pages.charts import INKS, svg_of
+from fleetreport.report.words import ENGLISH, Catalogue
+
+MOST_FLUIDS = 8
+
+
+def litres_chart(
+    rows: Sequence[tuple[str, Sequence[float]]], weeks: Sequence[str], words: Catalogue = ENGLISH
+) -> Markup:
+    """A panel a fluid (the first `MOST_FLUIDS`), a bar a week with its litres above it."""
+    shown = rows[:MOST_FLUIDS]
+    figure = Figure(figsize=(9, 0.35 + 0.85 * len(shown)), layout=ConstrainedLayoutEngine(hspace=0.12))
+    panels = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+    for panel, (name, litres) in zip(panels, shown, strict=True):
+        _draw(panel, name, litres)
+    panels[-1].set_xticks(range(len(weeks)), [week.split("-")[1] for week in weeks])
+    panels[-1].tick_params(axis="x", length=0, labelsize=9, labelcolor=INKS["ink"])
+    said = " ".join(_said(name, litres, weeks, words) for name, litres in shown)
+    return svg_of(figure, "chart-litres", words["order.chart_title"], said)
+
+
+def _draw(panel: Axes, name: str, litres: Sequence[float]) -> None:
+    places = range(len(litres))
+    panel.bar(places, litres, width=0.62, color=INKS["due"])
+    for at, amount in zip(places, litres, strict=True):
+        if amount > 0:
+            panel.annotate(
+                f"{amount:.0f}" if amount >= 10 else f"{amount:.1f}", (at, amount), (0, 2),
+                textcoords="offset points", ha="center", fontsize=8, color=INKS["ink"],
+            )  # fmt: skip
+    # A `$` would begin mathematics.
+    panel.set_title(name.replace("$", r"\$"), loc="left", fontsize=9.5, color=INKS["ink"])
+    panel.set_ylim(0, max([*litres, 1e-9]) * 1.35)
+    panel.set_yticks([])
+    panel.tick_params(axis="x", length=0)
+    for side in ("top", "left", "right"):
+        panel.spines[side].set_visible(False)
+    panel.spines["bottom"].set_color(INKS["rule"])
+
+
+def _said(name: str, litres: Sequence[float], weeks: Sequence[str], words: Catalogue) -> str:
+    most = max(range(len(litres)), key=lambda at: litres[at])
+    return words["order.chart_said"].format(
+        name=name, total=f"{sum(litres):.0f}", weeks=len(weeks), most=f"{litres[most]:.0f}", week=weeks[most]
+    )

@@ -1,0 +1,252 @@
+"""The week's page: one self-contained HTML file for the fleet manager and the lead mechanic.
+
+`week_page` reads the tables, arranges their rows in the order they are read on paper (what must come in
+first, then depot by depot, vehicle by vehicle) and hands them to `templates/week.html`. Every figure on the
+page is a cell of one of those tables or the length of a list it shows; nothing is reckoned here but order.
+
+The page asks nothing of any network: its one style sheet stands inside it, allowed by its hash, and there is
+no script. What came from the input is escaped, and characters that could not stand in a page, or that
+would turn the direction of the text around them, are replaced. Knows nothing of how a due date is worked out.
+"""
+
+import base64
+import hashlib
+import re
+from collections.abc import Callable, Iterable
+from itertools import groupby
+from typing import NamedTuple
+
+import duckdb
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from fleetreport.query import beside_the_package
+from fleetreport.report import sentences
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import (
+    DepotSummary,
+    DueRow,
+    Load,
+    Note,
+    NotJudged,
+    OnTime,
+    SetAside,
+    StaleMeter,
+    SuggestedMeterChange,
+    Unmatched,
+    WeekAtAGlance,
+    read_rows,
+    read_week,
+)
+from fleetreport.report.visit_rows import DepotWeek, FollowUp, ReadyBacklog, VisitsSaved, visits_of_week
+from fleetreport.report.words import ENGLISH, Catalogue
+from fleetreport.tables import TABLES
+
+TEMPLATES = beside_the_package("templates")
+
+LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
+OPEN_LIST = 12  # a longer list is folded
+SET_ASIDE_SHOWN = 300  # of one scope; the workbook and data/quarantine.csv have them all
+UNMATCHED_SHOWN = 100  # the workbook and data/unmatched.csv have them all
+MONTHS_SHOWN = 6
+
+# Controls have no place in HTML; the others reorder the text that follows them.
+UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
+
+
+class VehicleWork(NamedTuple):
+    """One vehicle and its overdue and due tasks, the most pressing first."""
+
+    vehicle_id: str
+    vehicle_title: str | None
+    vehicle_class: str
+    depot: str
+    cost_centre: str | None
+    anchor: str
+    tasks: list[DueRow]
+
+
+class DepotWork(NamedTuple):
+    """One depot: its vehicles with overdue or due work, and what is upcoming in order of date."""
+
+    depot: str
+    anchor: str
+    vehicles: list[VehicleWork]
+    upcoming: list[DueRow]
+
+
+class SetAsideGroup(NamedTuple):
+    """What was set aside in one scope (`row`, `value`, `reading`): the first rows of it, and how many there are."""
+
+    scope: str
+    total: int
+    shown: list[SetAside]
+
+
+class OnTimeRecord(NamedTuple):
+    """The latest months, and for each class a cell a month (none: nothing was done)."""
+
+    months: list[str]
+    classes: list[tuple[str, list[OnTime | None]]]
+
+
+class Page(NamedTuple):
+    """Everything that `week.html` lays out."""
+
+    week: WeekAtAGlance
+    notes: list[Note]
+    lead: list[VehicleWork]
+    depots: list[DepotWork]
+    depot_summary: list[DepotSummary]
+    not_judged: list[NotJudged]
+    stale_meters: list[StaleMeter]
+    set_aside: list[SetAsideGroup]
+    meter_changes: list[SuggestedMeterChange]
+    unmatched: list[Unmatched]
+    unmatched_total: int
+    loads: list[Load]
+    on_time: OnTimeRecord
+    visit_depots: list[str]
+    depot_weeks: list[tuple[str, list[DepotWeek | None]]]
+    visits_saved: VisitsSaved
+    followups: list[FollowUp]
+    more_followups: int
+    backlog: list[ReadyBacklog]
+
+
+def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
+    """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
+
+    Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
+    suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week does. Raises duckdb.Error for
+    a missing table or column, ValueError if week_at_a_glance has not exactly one row.
+    """
+    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
+    template = page_environment(words).get_template("week.html")
+    return template.render(
+        page=arrange(db), style=style, style_hash=csp_hash(style), cautions=CAUTIONS,
+        open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
+    )  # fmt: skip
+
+
+def page_environment(words: Catalogue = ENGLISH) -> Environment:
+    """Jinja with our templates and filters: all output escaped, an unknown name an error."""
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, finalize=_showable,
+        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+    )  # fmt: skip
+    written: dict[str, Callable[..., str]] = {
+        "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
+        "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
+        "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
+        "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
+    }  # fmt: skip
+    for name, write in written.items():
+        environment.filters[name] = _in_the_words_of(write, words)
+    environment.globals["words"] = words
+    return environment
+
+
+def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
+    return lambda value, **options: write(value, words=words, **options)
+
+
+def _showable(value: object) -> object:
+    """What a template prints, without the characters a page cannot show."""
+    if isinstance(value, str) and not isinstance(value, Markup):
+        return UNSHOWABLE.sub("\ufffd", value)
+    return value
+
+
+def csp_hash(style: str) -> str:
+    """The style sheet's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+
+
+def arrange(db: duckdb.DuckDBPyConnection) -> Page:
+    """The rows of the week in the order in which they are read on paper."""
+    due = read_rows(db, DueRow, "due_list")
+    depots = _by_depot(due)
+    lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: _pressing(vehicle.tasks[0]))
+    summary = read_rows(db, DepotSummary, "depot_summary")
+    not_judged = read_rows(db, NotJudged, "not_judged")
+    unmatched = sorted(read_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost, row.description))
+    return Page(
+        week=read_week(db),
+        notes=read_rows(db, Note, "notes", ("turn",)),
+        lead=lead,
+        depots=depots,
+        depot_summary=sorted(summary, key=lambda row: _depot_order(row.depot)),
+        not_judged=sorted(not_judged, key=lambda row: (row.reason, natural_order(row.vehicle_id))),
+        stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
+        set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
+        meter_changes=read_rows(db, SuggestedMeterChange, "suggested_meter_changes"),
+        unmatched=unmatched[:UNMATCHED_SHOWN],
+        unmatched_total=len(unmatched),
+        loads=read_rows(db, Load, "loads"),
+        on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
+        **visits_of_week(db),
+    )
+
+
+def _by_depot(due: Iterable[DueRow]) -> list[DepotWork]:
+    """Depots by name, those without one last; vehicles in the order of their numbers."""
+    depots = []
+    in_order = sorted(due, key=lambda row: (_depot_order(row.depot), natural_order(row.vehicle_id)))
+    for depot, of_depot in groupby(in_order, key=lambda row: row.depot):
+        rows = list(of_depot)
+        upcoming = [row for row in rows if row.status == "upcoming"]
+        at_hand = (row for row in rows if row.status != "upcoming")
+        vehicles = [_vehicle_work(list(tasks)) for _, tasks in groupby(at_hand, key=lambda row: row.vehicle_id)]
+        upcoming.sort(key=lambda row: (row.due_on, natural_order(row.vehicle_id), row.task))
+        depots.append(DepotWork(depot, anchor("depot", depot), vehicles, upcoming))
+    return depots
+
+
+def _vehicle_work(tasks: list[DueRow]) -> VehicleWork:
+    first = tasks[0]
+    return VehicleWork(
+        first.vehicle_id, first.vehicle_title, first.vehicle_class, first.depot, first.cost_centre,
+        anchor("vehicle", first.vehicle_id), sorted(tasks, key=_pressing),
+    )  # fmt: skip
+
+
+def _pressing(row: DueRow) -> tuple[object, ...]:
+    """The most pressing first: overdue by law, expired, by how much of the interval, by date."""
+    late = row.late_by_pct if row.status == "overdue" else None
+    return (
+        row.status != "overdue", row.status == "overdue" and row.source != "law",
+        late is not None, -(late or 0), row.due_on, natural_order(row.vehicle_id), row.task,
+    )  # fmt: skip
+
+
+def _depot_order(depot: str) -> tuple[object, ...]:
+    return depot == "", natural_order(depot)
+
+
+def natural_order(text: str) -> tuple[object, ...]:
+    """A sort key that puts `V-2` before `V-10`; the text itself settles what is otherwise equal."""
+    parts = re.split(r"([0-9]+)", text)
+    # By length and then by digits is by number, however long the number is.
+    key = ((len(part.lstrip("0")), part.lstrip("0")) if at % 2 else part.casefold() for at, part in enumerate(parts))
+    return tuple(key), text
+
+
+def anchor(kind: str, name: str) -> str:
+    """A fragment name for a vehicle or depot: the same every week, whatever characters its name has."""
+    return f"{kind}-{hashlib.sha256(name.encode()).hexdigest()[:12]}"
+
+
+def _set_aside_groups(rows: list[SetAside]) -> list[SetAsideGroup]:
+    """By scope; in each, the fleet's own lists first: a refused vehicle matters more than a refused reading."""
+    tables = [table.name for table in TABLES]
+    in_order = sorted(rows, key=lambda row: tables.index(row.table) if row.table in tables else len(tables))
+    by_scope = {scope: [row for row in in_order if row.scope == scope] for scope in ("row", "value", "reading")}
+    return [SetAsideGroup(scope, len(some), some[:SET_ASIDE_SHOWN]) for scope, some in by_scope.items() if some]
+
+
+def _on_time_record(rows: list[OnTime]) -> OnTimeRecord:
+    months = sorted({row.month for row in rows})[-MONTHS_SHOWN:]
+    cell = {(row.vehicle_class, row.month): row for row in rows}
+    classes = sorted({row.vehicle_class for row in rows if row.month in months}, key=natural_order)
+    return OnTimeRecord(months, [(name, [cell.get((name, month)) for month in months]) for name in classes])

@@ -1,0 +1,173 @@
+"""Find the files of a fleet folder and turn each into rows of text that know their line.
+
+A file is one that is named like a table and has our column names, or one that a `[[source]]` section names; the section
+says then which of its columns is which of ours. Reading gives SQL that selects a `line` and a text column for each
+column that the table knows. A CSV file with one line for each row goes straight through DuckDB's reader (`plain_rows`).
+Any other (a workbook, line breaks in quotes, blank lines, ragged rows, bytes that are no UTF-8) is first written out
+anew, row by row, into a temporary folder (`careful_rows`), so that each row keeps its line and a row that cannot be
+read is set aside alone.
+
+A new format joins in shapes.py. Nothing here knows what a column means.
+"""
+
+import csv
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from fleetreport.kinds import DATE
+from fleetreport.problem import CannotReadOrWrite, Problem
+from fleetreport.reading.files import InputFile, find_files
+from fleetreport.reading.mapping import Evened, mapped, rules_of
+from fleetreport.reading.records import LONGEST_RECORD, Record, lines_in, records
+from fleetreport.reading.shapes import Shape, kind_of, likely_delimiter, open_records, told_as, usual_delimiter
+from fleetreport.settings.formats import CellRule, Format, cell_rule
+from fleetreport.settings.sources import DELIMITERS
+from fleetreport.sql import identifier, literal, one_path
+from fleetreport.tables import BY_NAME, Table
+
+__all__ = ["InputFile", "TextRows", "careful_rows", "find_files", "lines_in", "plain_rows", "ways_to_read"]
+
+
+class TextRows(NamedTuple):
+    """A file's rows: SQL that selects `line` (physical, 1 is the first) and `columns`, all text.
+
+    `refused` are rows that could not be told apart into columns; they are not among those of `sql`. `counts_lines` says
+    that `line` is right only if the file has a line for each row and one for the header. `rules` say how the cells of a
+    column are written where it is not the contract's way. `unused` are columns of the file that nothing asks for.
+    `left_out` rows are in neither: their section leaves them out. With `pieced`, SQL has a column of that name: true
+    for a row whose cells had to be pieced together.
+    """
+
+    sql: str
+    columns: tuple[str, ...]
+    refused: list[Problem]
+    counts_lines: bool = False
+    rules: Mapping[str, CellRule] = {}
+    unused: tuple[str, ...] = ()
+    left_out: int = 0
+    pieced: bool = False
+
+
+def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
+    """The ways to read a file, the quick one first; `spare` is a folder for files written on the way.
+
+    Raises CannotReadOrWrite where the file cannot be opened, or lacks a column that its section names.
+    """
+    try:
+        if file.source is None and kind_of(file.path.name) == ("text", False):
+            yield from _plain_way(file)
+        yield careful_rows(file, spare)
+    except OSError as error:
+        raise CannotReadOrWrite(f"{file.name}: {error.strerror or error}") from None
+
+
+def _plain_way(file: InputFile) -> Iterator[TextRows]:
+    mark = likely_delimiter(file.path, _our_names(file.table), usual_delimiter(file.path.name))
+    header = next(records(file.path, mark), None)
+    if header and not header.error and _our_names(file.table) & {told_as(cell) for cell in header.cells}:
+        yield plain_rows(file, _names(file, header), mark)
+
+
+def _our_names(table: str) -> frozenset[str]:
+    return frozenset(column.name for column in BY_NAME[table].columns)
+
+
+def _names(file: InputFile, header: Record) -> tuple[str, ...]:
+    """The columns' names as they are compared. Raises CannotReadOrWrite for a header that names none, or one twice."""
+    where = f"{file.name}:{header.line}" if header.line else file.name
+    if header.error:
+        raise CannotReadOrWrite(f"{where}: {header.error}")
+    if "\r" in header.text and kind_of(file.path.name)[0] == "text":
+        raise CannotReadOrWrite(f"{where}: found lines that end in a carriage return alone, expected a line feed")
+    names: list[str] = []
+    for at, cell in enumerate(header.cells, 1):
+        name = told_as(cell) or (f"column {at}" if file.source else "")
+        if name in names and name and not file.source:
+            raise CannotReadOrWrite(f"{where}: {name}: found two columns of this name, expected one")
+        # In a section the second column of a name is called by its number.
+        again = sum(name == re.sub(r" \(\d+\)$", "", other) for other in names)
+        names.append(f"{name} ({again + 1})" if again and file.source else name)
+    return tuple(names)
+
+
+def plain_rows(file: InputFile, columns: tuple[str, ...], delimiter: str) -> TextRows:
+    """Rows of a file in which every record is one line: the n-th record stands in line n + 1."""
+    known = _our_names(file.table)
+    chosen = _our_columns(file.table, columns)
+    rows = _text_rows(file.path, len(columns), delimiter, "row_number() over () + 1", chosen)
+    rules = _usual_rules(BY_NAME[file.table], columns, only_numbers=True) if delimiter in ";|" else {}
+    return TextRows(
+        rows, columns, [], counts_lines=True, rules=rules, unused=tuple(name for name in columns if name not in known)
+    )
+
+
+def _usual_rules(table: Table, columns: Sequence[str], only_numbers: bool) -> dict[str, CellRule]:
+    """The rules of files that nothing was said of: our forms, and nothing that could mean thousands.
+
+    Where a file comes from elsewhere (a spreadsheet, a country that writes `;` between cells), 12.345 may be twelve
+    thousand. Tables of workbooks and databases have no days, only midnights.
+    """
+    rules = {column.name: cell_rule(column, Format()) for column in table.columns if column.name in columns
+             and (column.kind is DATE or column.kind.sql_type.startswith(("DECIMAL", "INTEGER")))
+             and not (only_numbers and column.kind is DATE)}  # fmt: skip
+    return {name: rule for name, rule in rules.items() if rule}
+
+
+def careful_rows(file: InputFile, spare: Path) -> TextRows:
+    """Rows of any file, written out anew with their lines into `spare`; what has no shape is refused."""
+    source = file.source
+    found, mark = open_records(file.path, file.name, spare, _shape(file))
+    header = next(found, None)
+    if header is None:
+        return TextRows("", (), [])
+    names = _names(file, header)
+    out = Evened(file, names, mark)
+    clean = spare / "clean.csv"
+    with clean.open("w", encoding="utf-8", newline="") as opened:
+        write = csv.writer(opened)
+        write.writerow([*names, "line", "pieced"])
+        write.writerows(out.rows(found))
+    width = len(names)
+    if source is None:
+        chosen, taken = _our_columns(file.table, names), set(_our_names(file.table))
+        rules = {} if mark in (",", "\t") else _usual_rules(BY_NAME[file.table], names, only_numbers=bool(mark))
+    else:
+        chosen, taken = mapped(file, source, names, header.line)
+        rules = rules_of(source)
+    can_be_pieced = source is not None and source.ragged
+    if can_be_pieced:
+        chosen["pieced"] = f'"{width + 2}"::boolean'
+    sql = _text_rows(clean, width + 2, ",", f'"{width + 1}"::bigint', chosen)
+    unused = tuple(name for name in names if name not in taken)
+    given = tuple(name for name in chosen if name != "pieced")
+    return TextRows(sql, given, out.refused, rules=rules, unused=unused, left_out=out.left_out, pieced=can_be_pieced)
+
+
+def _our_columns(table: str, names: Sequence[str]) -> dict[str, str]:
+    """SQL for each of our columns that a file has, over its columns by place."""
+    known = _our_names(table)
+    return {name: identifier(str(at)) for at, name in enumerate(names, 1) if name in known}
+
+
+def _shape(file: InputFile) -> Shape:
+    source = file.source
+    if source is None:
+        return Shape(sheet=file.sheet, wanted=_our_names(file.table))
+    asked = [header for column in source.columns.values() for header in column.header]
+    return Shape(
+        source.encoding, DELIMITERS[source.delimiter] if source.delimiter else None, file.sheet, source.header_row,
+        source.decimal or "", frozenset(map(told_as, (*asked, *source.leave_out, *source.keep_only))),
+    )  # fmt: skip
+
+
+def _text_rows(path: Path, width: int, delimiter: str, line: str, chosen: Mapping[str, str]) -> str:
+    """Columns are read by their place and named only where something asks for them: a header may say anything."""
+    shape = ", ".join(f"'{at}': 'VARCHAR'" for at in range(1, width + 1))
+    named = "".join(f", {sql} as {identifier(name)}" for name, sql in chosen.items())
+    return (
+        f"select {line} as line{named} from read_csv({one_path(path)}, delim={literal(delimiter)}, quote='\"', "
+        f"escape='\"', header=true, auto_detect=false, hive_partitioning=false, "
+        f"max_line_size={4 * LONGEST_RECORD}, columns={{{shape}}})"
+    )

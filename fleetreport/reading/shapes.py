@@ -1,0 +1,230 @@
+"""A file of any format the program reads to records of text: a header record, then rows that know their line.
+
+Delimited text, workbooks, Parquet and JSON Lines, the texts also packed with gzip. A number that is a number in its
+file (a workbook's cell, say) is written with the decimal mark that the source declares, and so that it cannot be taken
+for thousands; a real date is written in ISO form. So the rules for text hold for it too. Nothing here knows a table.
+"""
+
+import json
+import re
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator
+from decimal import Decimal
+from itertools import islice
+from pathlib import Path
+from typing import NamedTuple
+
+import duckdb
+
+from fleetreport.problem import CannotReadOrWrite
+from fleetreport.reading.records import PACKED, Record, as_utf8, records, text_lines, unpacked
+from fleetreport.reading.spreadsheet import WORKBOOKS, sheet_rows
+from fleetreport.settings.formats import LIKE_THOUSANDS
+from fleetreport.sql import NO_EXTENSIONS, identifier, one_path
+
+TEXTS = (".csv", ".tsv", ".txt", ".tab", ".dat", ".md")
+PARQUET = (".parquet", ".pq")
+JSON_LINES = (".jsonl", ".ndjson")
+MARKS = (",", ";", "\t", "|")
+# Titles, addresses and dates of a report stand above its header; further down a header is not looked for.
+LOOKED_AT = 40
+# Lines of one JSON object that are nested deeper than its reader goes, or wider than this, are refused.
+MOST_KEYS = 2000
+
+
+class Shape(NamedTuple):
+    """How a file is to be read, as far as it was declared; `wanted` are headers to know the header row by."""
+
+    encoding: str | None = None
+    delimiter: str | None = None
+    sheet: str = ""
+    header_row: int | None = None
+    decimal: str = ""
+    wanted: frozenset[str] = frozenset()
+
+
+def kind_of(name: str) -> tuple[str, bool]:
+    """What a file of this name is (`text`, `workbook`, `parquet`, `json lines`, or ``), and whether it is packed."""
+    lower = name.lower()
+    packed = lower.endswith(PACKED)
+    suffix = Path(lower.removesuffix(PACKED)).suffix
+    for kind, suffixes in (("text", TEXTS), ("workbook", WORKBOOKS), ("parquet", PARQUET), ("json lines", JSON_LINES)):
+        if suffix in suffixes and not (packed and kind in ("workbook", "parquet")):
+            return kind, packed
+    return "", packed
+
+
+class Opened(NamedTuple):
+    """A file's records, the header first, and the mark between the cells of a text (empty for other formats)."""
+
+    records: Iterator[Record]
+    mark: str = ""
+
+
+def told_as(name: str) -> str:
+    """A header as it is compared: blanks evened out, small letters."""
+    return " ".join(name.replace("\ufeff", "").split()).casefold()
+
+
+def number_text(text: str, decimal: str) -> str:
+    """A number of a file that has numbers, as its source would write it; never a figure that looks like thousands."""
+    plain = format(Decimal(text), "f") if "e" in text.lower() else text
+    if not decimal and re.fullmatch(f"-?{LIKE_THOUSANDS}", plain):
+        plain += "0"
+    return plain.replace(".", decimal or ".")
+
+
+def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
+    """The file's records from the header on; the first one is the header.
+
+    An empty file gives none. Raises CannotReadOrWrite where the file cannot be read at all.
+    """
+    kind, packed = kind_of(path.name)
+    usual = usual_delimiter(path.name)
+    try:
+        if packed:
+            path = unpacked(path, name, spare)
+        if kind == "workbook":
+            return Opened(from_header(_workbook(path, name, spare, shape), shape))
+        if kind == "parquet":
+            return Opened(_parquet(path, name, shape))
+        if kind == "json lines":
+            return Opened(_json_lines(as_utf8(path, name, shape.encoding, spare), name, shape))
+        text = as_utf8(path, name, shape.encoding, spare)
+        mark = shape.delimiter or likely_delimiter(text, shape.wanted, usual)
+        return Opened(from_header(records(text, mark, shape.encoding or "UTF-8"), shape), mark)
+    except OSError as error:
+        raise CannotReadOrWrite(f"{name}: {error.strerror or error}") from None
+
+
+def usual_delimiter(name: str) -> str:
+    """The mark between cells that a file's name promises."""
+    return "\t" if name.lower().removesuffix(PACKED).endswith((".tsv", ".tab")) else ","
+
+
+def likely_delimiter(path: Path, wanted: Collection[str], usual: str) -> str:
+    """The mark under which a record holds most of the wanted headers; without any, the one that gives even rows."""
+
+    def score(mark: str) -> tuple[float, float, bool]:
+        first = [record.cells for record in islice(records(path, mark), LOOKED_AT) if not record.error]
+        hits = max((len({told_as(cell) for cell in cells} & set(wanted)) for cells in first), default=0)
+        lengths = Counter(len(cells) for cells in first if len(cells) > 1)
+        width, count = max(lengths.items(), key=lambda item: (item[1], item[0]), default=(0, 0))
+        even = count / len(first) * (1 - 1 / width) if first and width else 0
+        return hits, even, mark == usual
+
+    return max(MARKS, key=score)
+
+
+def from_header(found: Iterable[Record], shape: Shape) -> Iterator[Record]:
+    """The records from the header on: the row named, else the first that holds all wanted headers, else the first.
+
+    With header row 0 the columns have no names and a header `column 1`, `column 2` … is put in front.
+    """
+    found = iter(found)
+    if shape.header_row:
+        yield from (record for record in found if record.line >= shape.header_row)
+        return
+    first = list(islice(found, LOOKED_AT))
+    if shape.header_row == 0:
+        lengths = Counter(len(record.cells) for record in first if not record.error)
+        width = max(lengths, key=lambda length: (lengths[length], length), default=0)
+        if width:
+            yield Record(0, [f"column {at}" for at in range(1, width + 1)], "")
+        yield from first
+    else:
+        at = header_at(first, shape.wanted)
+        yield from first[at:]
+    yield from found
+
+
+def header_at(first: list[Record], wanted: Collection[str]) -> int:
+    """Which of the first records holds most of the wanted headers; the first record where none does."""
+    hits = [len({told_as(cell) for cell in record.cells} & set(wanted)) for record in first]
+    return hits.index(max(hits)) if hits and max(hits) > 0 else 0
+
+
+def _workbook(path: Path, name: str, spare: Path, shape: Shape) -> Iterator[Record]:
+    sheet = ""
+    for row in sheet_rows(path, name, spare, shape.sheet):
+        if row.number == 0:
+            if sheet:
+                return
+            sheet = row.sheet
+            continue
+        cells = [number_text(c[1:], shape.decimal) if c[:1] == "n" else c[1:] for c in row.cells]
+        yield Record(row.number, cells, "\t".join(cells))
+
+
+def _parquet(path: Path, name: str, shape: Shape) -> Iterator[Record]:
+    """The line of a row is its number, 1 is the first."""
+    try:
+        with duckdb.connect(config=NO_EXTENSIONS) as db:
+            db.execute("set TimeZone = 'UTC'")
+            described = db.execute(f"describe from read_parquet({one_path(path)}, hive_partitioning=false)").fetchall()
+            numbers = [kind.split("(")[0] in ("DOUBLE", "FLOAT", "DECIMAL") for _, kind, *_ in described]
+            yield Record(0, [column for column, *_ in described], "")
+            texts = ", ".join(f"{identifier(column)}::varchar" for column, *_ in described)
+            rows = db.execute(f"select {texts} from read_parquet({one_path(path)}, hive_partitioning=false)")
+            line = 0
+            while block := rows.fetchmany(10_000):
+                for row in block:
+                    line += 1
+                    cells = [
+                        number_text(text, shape.decimal) if is_number and text[-1:].isdigit() else text
+                        for text, is_number in zip((cell or "" for cell in row), numbers, strict=True)
+                    ]
+                    yield Record(line, cells, "\t".join(cells))
+    except duckdb.Error as error:
+        raise CannotReadOrWrite(
+            f"{name}: found a file that cannot be read as Parquet ({str(error).splitlines()[0]})"
+        ) from None
+
+
+def _json_lines(path: Path, name: str, shape: Shape) -> Iterator[Record]:
+    """One object a line; the columns are all keys that occur, in the order in which they first do."""
+    keys: dict[str, None] = {}
+    for found, _ in _objects(path, shape):
+        keys.update(dict.fromkeys(found))
+        if len(keys) > MOST_KEYS:
+            raise CannotReadOrWrite(f"{name}: found more than {MOST_KEYS} different keys, expected columns of a table")
+    if keys:
+        yield Record(0, list(keys), "")
+    for found, record in _objects(path, shape):
+        yield record._replace(cells=[found.get(key, "") for key in keys])
+
+
+def _objects(path: Path, shape: Shape) -> Iterator[tuple[dict[str, str], Record]]:
+    def number(text: str) -> str:
+        return number_text(text, shape.decimal)
+
+    for record in text_lines(path):
+        text = record.text.strip()
+        if not text and not record.error:
+            continue
+        try:
+            found = {} if record.error else json.loads(
+                text, parse_float=number, parse_int=str, object_pairs_hook=_pairs
+            )  # fmt: skip
+            error = record.error or ("" if isinstance(found, dict) else "found no JSON object, expected one")
+        except RecursionError:
+            found, error = {}, "found JSON that is nested too deep, expected one object of plain values"
+        except ValueError as fault:
+            found, error = {}, f"found a line that is no JSON object ({fault}), expected one"
+        if not error and len(found) > MOST_KEYS:
+            error = f"found {len(found)} keys, expected {MOST_KEYS} at most"
+        told = {} if error else {key: _value_text(value) for key, value in found.items()}
+        yield told, record._replace(text=text[:1000], error=error)
+
+
+def _pairs(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        raise ValueError("a key stands twice")
+    return found
+
+
+def _value_text(value: object) -> str:
+    if value is None or isinstance(value, str):
+        return value or ""
+    return str(value).lower() if isinstance(value, bool) else json.dumps(value, ensure_ascii=False)

@@ -1,0 +1,1 @@
+"""What was found when the work was done."""

@@ -1,0 +1,1 @@
+"""What every report says: rows, words, sentences, cautions."""

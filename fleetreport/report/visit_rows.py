@@ -1,0 +1,97 @@
+"""The rows of the week page's section on visits, typed, and how they are arranged.
+
+Knows nothing of how visits are planned.
+"""
+
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple, TypedDict
+
+import duckdb
+
+from fleetreport.report.report_rows import read_rows
+
+OPEN_SHOWN = 15  # of what is still open after a job; all of it is in data/followups.csv
+
+
+class DepotWeek(NamedTuple):
+    """`depot_weeks`: a depot and an ISO week, its visits and their hours against those there are (None: no limit
+    set).
+    """
+
+    depot: str
+    iso_week: str
+    is_full_plan: bool
+    visits: int
+    late_tasks: int
+    labour_hours: Decimal
+    hours_available: Decimal | None
+
+
+class VisitsSaved(NamedTuple):
+    """`visits_summary`, one row: visits saved by coming together, their worth, what is given away, tasks without a
+    place.
+    """
+
+    visits_saved: int
+    saved: Decimal
+    given_away: Decimal
+    unplaced: int
+
+
+class FollowUp(NamedTuple):
+    """`followups`: something still open after a job."""
+
+    vehicle_id: str
+    kind: str
+    task: str
+    task_title: str | None
+    item: str
+    since_on: date
+    age_days: int
+    status: str | None
+    km_since: Decimal | None
+    limit_km: Decimal | None
+    condition: str | None
+    note: str | None
+
+
+class ReadyBacklog(NamedTuple):
+    """`ready_backlog`: a depot's ready work in crew-weeks; None: hours are missing."""
+
+    depot: str
+    ready_hours: Decimal
+    tasks_without_hours: int
+    backlog_weeks: Decimal | None
+
+
+class VisitsOfWeek(TypedDict):
+    """The part of the week page that visits_of_week fills."""
+
+    visit_depots: list[str]
+    depot_weeks: list[tuple[str, list[DepotWeek | None]]]
+    visits_saved: VisitsSaved
+    followups: list[FollowUp]
+    more_followups: int
+    backlog: list[ReadyBacklog]
+
+
+def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
+    """Reads depot_weeks, visits_summary, followups and ready_backlog: the weeks in which all work is planned, a cell a
+    depot.
+    """
+    rows = [row for row in read_rows(db, DepotWeek, "depot_weeks") if row.is_full_plan]
+    depots = sorted({row.depot for row in rows}, key=lambda depot: (depot == "", depot))
+    cell = {(row.iso_week, row.depot): row for row in rows}
+    weeks = sorted({row.iso_week for row in rows})
+    followups = sorted(
+        read_rows(db, FollowUp, "followups"), key=lambda row: (row.status != "overdue", -row.age_days, row[:5])
+    )
+    return {
+        "visit_depots": depots,
+        "depot_weeks": [(week, [cell.get((week, depot)) for depot in depots]) for week in weeks],
+        "visits_saved": read_rows(db, VisitsSaved, "visits_summary")[0],
+        "followups": followups[:OPEN_SHOWN],
+        "more_followups": len(followups[OPEN_SHOWN:]),
+        "backlog": read_rows(db, ReadyBacklog, "ready_backlog"),
+    }

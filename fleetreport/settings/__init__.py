@@ -1,0 +1,1 @@
+"""What fleet.toml says, typed, every fault named by its key."""

@@ -1,0 +1,305 @@
+"""fleet.toml as typed settings; every fault named by its key, with what was found and what was expected.
+
+`read_settings` collects all faults before it stops. A missing file means all defaults. Nothing here knows what
+a setting is used for.
+"""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from datetime import date, datetime
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, Any, Literal, get_args
+from zoneinfo import ZoneInfo
+
+from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
+from pydantic_core import ErrorDetails
+
+from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.settings.section import Section, known_time_zone
+from fleetreport.settings.sources import Column as SourceColumn
+from fleetreport.settings.sources import Source
+from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
+
+# One address, nothing that could end a header or begin another.
+ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
+
+
+class Fleet(Section):
+    """[fleet]: whose vehicles these are, and the units, zone and year its people use."""
+
+    name: str = ""
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "XXX"
+    distance_unit: Literal["km", "mi"] = "km"
+    time_zone: Annotated[str, AfterValidator(known_time_zone)] = "UTC"
+    financial_year_starts: Annotated[int, Field(ge=1, le=12)] = 1
+    records_from: date | None = None
+
+
+class Week(Section):
+    """[week]: how far ahead `due` and `upcoming` look, in days."""
+
+    due_days: Annotated[int, Field(ge=0, le=366)] = 7
+    horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
+
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+
+
+class Workshop(Section):
+    """[workshop]: what labour costs, the hours of it each depot has in a week, and how work is bundled into visits.
+
+    `pull_forward_share` of its interval a task may be done early to save a visit, or `pull_forward_days` where these
+    are more; one that falls due by a date alone, `pull_forward_dated_days`. `hours_per_visit` is what a visit takes
+    beside its tasks. `open_weekdays` are the days work is planned on; `weeks_ahead` how far, `weeks_ahead_dated` for
+    what falls due by law or date; `card_weeks` for how many weeks job cards are made.
+    """
+
+    labour_rate: Annotated[float, Field(ge=0)] = 0
+    tax_rate: Annotated[float, Field(ge=0, le=1)] = 0
+    hours_per_week: dict[str, Annotated[float, Field(ge=0, le=1_000_000)]] = {}
+    pull_forward_share: Annotated[float, Field(ge=0, le=0.5)] = 0.1
+    pull_forward_days: Annotated[int, Field(ge=0, le=366)] = 7
+    pull_forward_dated_days: Annotated[int, Field(ge=0, le=366)] = 28
+    hours_per_visit: Annotated[float, Field(ge=0.1, le=1000)] = 1
+    open_weekdays: Annotated[list[Weekday], Field(min_length=1)] = ["mon", "tue", "wed", "thu", "fri"]
+    weeks_ahead: Annotated[int, Field(ge=1, le=52)] = 12
+    weeks_ahead_dated: Annotated[int, Field(ge=26, le=52)] = 26
+    card_weeks: Annotated[int, Field(ge=1, le=12)] = 2
+
+
+class MostPerDay(Section):
+    """[meters] most_per_day: no vehicle gains more in a day."""
+
+    km: Annotated[float, Field(ge=0.001, le=100_000)] = 1500
+    h: Annotated[float, Field(ge=0.001, le=24)] = 24
+
+
+class Meters(Section):
+    """[meters]: what a meter can believably do, and after how many days without a reading it is stale."""
+
+    most_per_day: MostPerDay = MostPerDay()
+    stale_days: Annotated[int, Field(ge=0, le=3660)] = 35
+
+
+class Money(Section):
+    """[money]: how prices grow, as a share a year (0.03 is 3 %), and how many months ahead are planned.
+
+    `growth` gives an own growth to a kind of item, or to `labour`; `discount_rate` is what money costs a year.
+    """
+
+    inflation_per_year: Annotated[float, Field(gt=-1, le=10)] = 0
+    months_ahead: Annotated[int, Field(ge=1, le=36)] = 12
+    growth: dict[str, Annotated[float, Field(gt=-1, le=10)]] = {}
+    discount_rate: Annotated[float, Field(ge=0, le=1)] = 0.05
+
+
+class Stock(Section):
+    """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next.
+
+    `only_listed`: buy no product that does not list what the item needs. `cost_of_an_order` (money) and
+    `holding_per_year` (share of the price) are for the economic quantity; 0: not shown.
+    """
+
+    service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95
+    review_days: Annotated[int, Field(ge=1, le=366)] = 7
+    only_listed: bool = False
+    cost_of_an_order: Annotated[float, Field(ge=0, le=1_000_000)] = 0
+    holding_per_year: Annotated[float, Field(ge=0, le=10)] = 0
+
+
+class Smtp(Section):
+    """[smtp]: the server that takes the mail, always over TLS; the password is never a setting.
+
+    It is read from the environment variable FLEETREPORT_SMTP_PASSWORD or from `password_file`.
+    """
+
+    host: str = ""
+    port: Annotated[int, Field(ge=1, le=65535)] = 587
+    security: Literal["starttls", "tls"] = "starttls"
+    user: str = ""
+    password_file: str = ""
+    sender: Annotated[str, Field(pattern=ADDRESS)] | Literal[""] = ""
+    ca_file: str = ""
+
+
+def _phrase(text: str) -> str:
+    phrase_pattern(text)
+    return text
+
+
+def _pattern(text: str) -> str:
+    if fault := pattern_fault(text):
+        raise ValueError(fault)
+    return text
+
+
+Phrase = Annotated[str, AfterValidator(_phrase)]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+NO_CONDITION = "words, and_words or pattern: what to look for in a description"
+NO_MEANING = "task, kind or item: what such a description means"
+
+
+class Wording(Section):
+    """[[wording]]: what a description in the history means, where the line does not say it in its own cells.
+
+    It must hold one of `words`, all of `and_words`, none of `not_words`, and fit `pattern`; what is left out asks for
+    nothing. `class` narrows it to vehicles of that class.
+    """
+
+    words: list[Phrase] = []
+    and_words: list[Phrase] = []
+    not_words: list[Phrase] = []
+    pattern: Annotated[str, StringConstraints(min_length=1), AfterValidator(_pattern)] | None = None
+    vehicle_class: Name | None = Field(default=None, alias="class")
+    task: Name | None = None
+    kind: Literal["scheduled", "repair", "top_up", "check"] | None = None
+    item: Name | None = None
+    _line: int = PrivateAttr(default=0)
+
+    @model_validator(mode="after")
+    def _says_something(self) -> "Wording":
+        if not (self.words or self.and_words or self.pattern):
+            raise ValueError(NO_CONDITION)
+        if not (self.task or self.kind or self.item):
+            raise ValueError(NO_MEANING)
+        return self
+
+    def rule(self) -> Rule:
+        """The rule as it is run."""
+        said = [", ".join(self.words)] if self.words else []
+        said += [f"and {phrase}" for phrase in self.and_words] + [f"not {phrase}" for phrase in self.not_words]
+        said += [f"pattern {self.pattern}"] if self.pattern else []
+        groups = [self.words] * bool(self.words) + [[phrase] for phrase in self.and_words]
+        return Rule(
+            self._line, self.vehicle_class, self.task, self.kind, self.item,
+            all_of=[any_of(some) for some in groups], parts=[list(map(phrase_part, some)) for some in groups],
+            none_of=[phrase_pattern(phrase) for phrase in self.not_words], pattern=self.pattern, said="; ".join(said),
+        )  # fmt: skip
+
+
+class Settings(Section):
+    """All of fleet.toml. `[mail]` holds lists of addresses by report."""
+
+    fleet: Fleet = Fleet()
+    week: Week = Week()
+    workshop: Workshop = Workshop()
+    meters: Meters = Meters()
+    money: Money = Money()
+    stock: Stock = Stock()
+    source: list[Source] = Field(default_factory=list)
+    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
+    smtp: Smtp = Smtp()
+    wording: list[Wording] = []
+
+    def today(self) -> date:
+        """The day it is where the fleet is."""
+        return datetime.now(ZoneInfo(self.fleet.time_zone)).date()
+
+
+def read_settings(fleet: Path) -> Settings:
+    """The settings of a fleet folder.
+
+    Raises CannotReadOrWrite where fleet.toml cannot be read, WrongCall with a line for each fault otherwise.
+    """
+    path = fleet / "fleet.toml"
+    if not fleet.is_dir():
+        raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+        found = tomllib.loads(text)
+    except FileNotFoundError:
+        return Settings()
+    except OSError as error:
+        raise CannotReadOrWrite(f"{path}: {error.strerror}") from None
+    except UnicodeDecodeError as error:
+        raise WrongCall(f"{path}: found bytes that are not UTF-8 at byte {error.start}, expected UTF-8") from None
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
+    places = {section: _lines_of(text, section) for section in ("source", "wording")}
+    try:
+        settings = Settings.model_validate(found)
+    except ValidationError as error:
+        raise WrongCall(*(_message(path, fault, places) for fault in error.errors())) from None
+    for rule, line in zip(settings.wording, places["wording"], strict=False):
+        rule._line = line
+    return settings
+
+
+def _lines_of(text: str, section: str) -> list[int]:
+    """The lines on which the parts `[[section]]` of a TOML text begin."""
+    head = re.compile(rf"\s*\[\[\s*{section}\s*\]\]")
+    return [number for number, line in enumerate(text.splitlines(), 1) if head.match(line)]
+
+
+def _key(loc: tuple[int | str, ...]) -> str:
+    """`week.due_days`; a part of a list by its number: `wording 2: words 1`."""
+    key = ""
+    for part in loc:
+        key += f" {part + 1}:" if isinstance(part, int) else (" " if key.endswith(":") else "." * bool(key)) + part
+    return key.removesuffix(":")
+
+
+def _message(path: Path, fault: ErrorDetails, places: Mapping[str, list[int]]) -> str:
+    """One fault as `file: key: found …, expected …`, with the line of the part of a list it stands in."""
+    loc = fault["loc"]
+    key, beginnings = _key(loc), places.get(str(loc[0]), [])
+    if len(loc) > 1 and isinstance(loc[1], int) and loc[1] < len(beginnings):
+        key = f"{key} (in the part that begins on line {beginnings[loc[1]]})"
+    if fault["type"] == "extra_forbidden":
+        known = _keys_beside(fault["loc"])
+        near = get_close_matches(str(fault["loc"][-1]), known, 1)
+        meant = f" (did you mean {near[0]}?)" if near else ""
+        return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
+    if fault["type"] == "missing":
+        return f"{path}: {key}: found no such key, expected it in every section of this kind"
+    if loc[0] == "source" and len(loc) == 2 and fault["type"] == "value_error":
+        return f"{path}: {key}: {fault['ctx']['error']}"
+    return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
+
+
+def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
+    model: Any = Settings
+    for part in loc[:-1]:
+        if isinstance(part, int):
+            model = get_args(model)[0]
+        elif model is not Source:
+            model = model.model_fields[part].annotation
+        elif part != "columns":
+            model = SourceColumn
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, dict | list):
+        return "a table" if isinstance(value, dict) else "a list"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return f'"{value}"' if isinstance(value, str) else str(value)
+
+
+EXPECTED = {
+    "string_type": "text in double quotes",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "date_type": "a date such as 2024-01-01, without quotes",
+    "list_type": "a list of addresses",
+    "dict_type": "a table",
+    "model_type": "a table",
+}
+
+
+LISTS = {"list_type": 'a list such as ["oil change", "Ölwechsel"]', "string_too_short": "text, not blank"}
+
+
+def _expected(fault: ErrorDetails) -> str:
+    if fault["type"] == "value_error":
+        return str(fault["ctx"]["error"])
+    if fault["type"] == "string_pattern_mismatch":
+        at = "@" in fault["ctx"]["pattern"]
+        return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
+    if fault["loc"][0] == "wording" and fault["type"] in LISTS:
+        return LISTS[fault["type"]]
+    words = fault["msg"].removeprefix("Input should be ")
+    return EXPECTED.get(fault["type"], words)

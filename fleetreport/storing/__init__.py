@@ -1,0 +1,1 @@
+"""Rows into the database, every one accounted for."""

@@ -1,0 +1,1 @@
+"""Which task a line of a service history tells of."""

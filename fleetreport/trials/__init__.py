@@ -1,0 +1,1 @@
+"""The run made again: on past days, or with changes."""

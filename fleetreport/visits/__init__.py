@@ -1,0 +1,1 @@
+"""Due tasks to visits within the hours of the workshop."""

@@ -1,0 +1,139 @@
+"""Two ways to find days for jobs: the best for a vehicle by itself, and a plan for all of a workshop in turn.
+
+`best_alone` is exact where nothing ties vehicles together; the sum of what it costs is a bound that no plan can beat.
+`place_in_turn` keeps all that a plan must keep, and says nothing of how good it is.
+"""
+
+import sys
+from collections import defaultdict
+from collections.abc import Sequence
+
+from fleetreport.visits.workshop import VISIT, Case
+
+MOST_ROUNDS = 10
+
+
+def best_alone(case: Case, vehicle: str) -> tuple[int, dict[int, int | None]]:
+    """The least cost of a vehicle's jobs where hours, pairs and repeats are no matter, and the days that cost it.
+
+    An exact dynamic program over the last visit so far: a job goes to the last visit not after its due day, else to
+    the first one after it, since both costs grow with the days between. O(days^2 x jobs).
+    """
+    jobs, days = case.by_vehicle[vehicle], case.breaks[vehicle]
+    ends: list[tuple[int | None, int]] = [(None, 0)]
+    best: list[tuple[int, int]] = [(0, -1)]
+
+    def served(at: int, previous: int | None, day: int | None) -> tuple[int, int | None]:
+        """A job due from the visit before on and before the next one: the cheaper of both, or no place."""
+        options = [(case.cost_on(at, on), on) for on in (previous, day) if on is not None and case.fits(at, on)]
+        return min([*options, (case.cost_on(at, None), None)], key=lambda option: option[0])
+
+    def between(previous: int | None, day: int | None) -> list[int]:
+        first = case.workshop.first_day
+        return [at for at in jobs if (previous is None or max(case.jobs[at].due, first) >= previous)
+                and (day is None or max(case.jobs[at].due, first) < day)]  # fmt: skip
+
+    for day in [*days, None]:
+        options = []
+        for place, (previous, _) in enumerate(ends):
+            cost = best[place][0] + sum(served(at, previous, day)[0] for at in between(previous, day))
+            options.append((cost + (VISIT if day is not None else 0), place))
+        ends.append((day, len(ends)))
+        best.append(min(options))
+    chosen: dict[int, int | None] = {}
+    place = len(ends) - 1
+    while place > 0:
+        before = best[place][1]
+        for at in between(ends[before][0], ends[place][0]):
+            chosen[at] = served(at, ends[before][0], ends[place][0])[1]
+        place = before
+    return best[-1][0], chosen
+
+
+def place_in_turn(case: Case, wished: Sequence[int | None]) -> tuple[int | None, ...]:
+    """A plan that breaks nothing: jobs in order of what a day late costs, then of due day, each on the day wished where
+    there is room, else on its cheapest day that is left; then each is taken out and put again while the whole gets
+    cheaper.
+    """
+    days: list[int | None] = [None] * len(case.jobs)
+    order = sorted(range(len(case.jobs)), key=lambda at: (-case.jobs[at].late_cost, case.jobs[at].due, at))
+    board = _Board(case, days)
+    for at in order:
+        wish = wished[at]
+        board.put(at, wish if wish is not None and board.has_room(at, wish) else board.cheapest(at))
+    cost = case.cost(days)
+    for _ in range(MOST_ROUNDS):
+        for at in order:
+            board.take(at)
+            board.put(at, board.cheapest(at))
+        before, cost = cost, case.cost(days)
+        if cost >= before:
+            break
+    return tuple(days)
+
+
+class _Board:
+    """What is placed so far: the visits of each vehicle and the hours used of each week."""
+
+    def __init__(self, case: Case, days: list[int | None]) -> None:
+        self.case, self.days = case, days
+        self.on: dict[tuple[str, int], int] = defaultdict(int)
+        self.used: dict[tuple[str, int], int] = defaultdict(int)
+        self.after = {job.before: at for at, job in enumerate(case.jobs) if job.before is not None}
+
+    def _slot(self, at: int, day: int) -> tuple[str, int]:
+        return self.case.workshop.depot[self.case.jobs[at].vehicle], self.case.workshop.week_of(day)
+
+    def take(self, at: int) -> None:
+        """Take a job from its day, if it has one."""
+        day, vehicle = self.days[at], self.case.jobs[at].vehicle
+        if day is None:
+            return
+        self.on[vehicle, day] -= 1
+        opened = self.case.workshop.hours_per_visit if not self.on[vehicle, day] else 0
+        self.used[self._slot(at, day)] -= self.case.needs[at] + opened
+        self.days[at] = None
+
+    def put(self, at: int, day: int | None) -> None:
+        """Put a job that has no day on one."""
+        if day is None:
+            return
+        vehicle = self.case.jobs[at].vehicle
+        opened = self.case.workshop.hours_per_visit if not self.on[vehicle, day] else 0
+        self.used[self._slot(at, day)] += self.case.needs[at] + opened
+        self.on[vehicle, day] += 1
+        self.days[at] = day
+
+    def cheapest(self, at: int) -> int | None:
+        """The day that adds least to the whole; the later of equals. None: no day is better than no place."""
+        vehicle = self.case.jobs[at].vehicle
+        options = [(self._cost(at, day), -day) for day in self.case.candidates[vehicle] if self.has_room(at, day)]
+        best = min(options, default=None)
+        return -best[1] if best is not None and best[0] < self.case.cost_on(at, None) else None
+
+    def _cost(self, at: int, day: int) -> int:
+        job = self.case.jobs[at]
+        cost = self.case.cost_on(at, day) + (VISIT if not self.on[job.vehicle, day] else 0)
+        if job.before is not None:
+            cost += job.late_cost * self.case.extra_late(at, day, self.days[job.before])
+        follower = self.after.get(at)
+        if follower is not None:
+            cost += self.case.jobs[follower].late_cost * self.case.extra_late(follower, self.days[follower], day)
+        return cost
+
+    def has_room(self, at: int, day: int) -> bool:
+        """Whether a job not placed may go on a day beside what is placed."""
+        case, job = self.case, self.case.jobs[at]
+        before = self.days[job.before] if job.before is not None else None
+        follower = self.days[self.after[at]] if at in self.after else None
+        if (
+            not case.fits(at, day)
+            or (before is not None and day <= before)
+            or (follower is not None and day >= follower)
+        ):
+            return False
+        opened = 0 if self.on[job.vehicle, day] else case.workshop.hours_per_visit
+        slot = self._slot(at, day)
+        if self.used[slot] + case.needs[at] + opened > case.workshop.hours.get(slot, sys.maxsize):
+            return False
+        return not any(self.on[other, day] for other in case.paired.get(job.vehicle, ()))

@@ -1,0 +1,1 @@
+"""Why a task is due, down to the lines of the files."""

@@ -1,0 +1,108 @@
+"""The first sheet of a workbook: whose week it is, what each sheet holds, what was read, and the cautions."""
+
+from datetime import date
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.styles import Alignment, Border, Side
+from openpyxl.worksheet.hyperlink import Hyperlink
+
+from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.report_rows import WeekAtAGlance
+from fleetreport.workbooks.sheets import FORMATS, LINE_HEIGHT, lines_of, set_up_print, text_cell
+
+RULED = Border(bottom=Side(style="thin", color="7D796F"))
+WIDTHS = (34, 90, 12)
+SOFT = "565A60"
+
+
+class Cover:
+    """A cover in the making: lines are added from the top."""
+
+    def __init__(self, book: Workbook, running_head: str) -> None:
+        """`running_head` is printed on every page."""
+        self.ws: Any = book.create_sheet("Cover")
+        self.ws.sheet_view.showGridLines = False
+        for letter, width in zip("ABC", WIDTHS, strict=True):
+            self.ws.column_dimensions[letter].width = width
+        set_up_print(self.ws, running_head)
+        self.ws.page_setup.orientation = "portrait"
+        self.ws.page_setup.fitToHeight = 1
+        self.line = 0
+
+    def add(self, *cells: Any, height: float | None = None) -> None:
+        """One line of cells; no cell: an empty line."""
+        self.line += 1
+        if height:
+            self.ws.row_dimensions[self.line].height = height
+        self.ws.append(list(cells))
+
+    def fact(self, name: str, value: object) -> None:
+        """A name and a value, the value typed."""
+        cell: Any = text_cell(self.ws, value) if isinstance(value, str) else WriteOnlyCell(self.ws)
+        if not isinstance(value, str):
+            cell.value = value
+            cell.number_format = FORMATS["date" if isinstance(value, date) else "count"]
+        wrapped = Alignment(horizontal="left", vertical="top", wrap_text=True)
+        cell.alignment = wrapped
+        named = text_cell(self.ws, name, bold=True)
+        named.alignment = wrapped
+        lines = max(lines_of(name, WIDTHS[0]), lines_of(str(value), WIDTHS[1]))
+        self.add(named, cell, height=lines * LINE_HEIGHT)
+
+    def heading(self, *names: str) -> None:
+        """A ruled line of headings, an empty line before it."""
+        self.add()
+        cells = [text_cell(self.ws, name, bold=True, ink=SOFT) for name in names]
+        for at, cell in enumerate(cells):
+            cell.border = RULED
+            cell.alignment = Alignment(horizontal="right" if at == 2 else "left")
+        self.add(*cells)
+
+    def sheet(self, title: str, holds: str, rows: int) -> None:
+        """A line on one sheet of the workbook, its title a link."""
+        link = text_cell(self.ws, title, bold=True)
+        link.hyperlink = Hyperlink(ref=f"A{self.line + 1}", location=f"'{title}'!A1")
+        count = WriteOnlyCell(self.ws)
+        count.value, count.number_format = rows, FORMATS["count"]
+        self.add(link, text_cell(self.ws, holds), count)
+
+
+def write_cover(book: Workbook, week: WeekAtAGlance, sheets: list[tuple[str, str, int]], running_head: str) -> None:
+    """Add the cover to `book`. `sheets` lists a title, what one row of it is, and its number of rows."""
+    cover = Cover(book, running_head)
+    cover.add(text_cell(cover.ws, week.fleet_name, bold=True, size=20), height=28)
+    cover.add(text_cell(cover.ws, f"What must come in, week {week.iso_week}", size=14), height=22)
+    cover.add()
+    for name, value in _facts(week):
+        cover.fact(name, value)
+    cover.heading("Sheet", "One row is", "Rows")
+    for title, holds, rows in sheets:
+        cover.sheet(title, holds, rows)
+    cover.heading("Input", "What became of it", "")
+    for name, count in _input(week):
+        cover.fact(name, count)
+    cover.heading("Cautions", "", "")
+    for title, text in CAUTIONS:
+        cover.fact(title, text)
+
+
+def _facts(week: WeekAtAGlance) -> tuple[tuple[str, object], ...]:
+    return (
+        ("As of", week.as_of), ("Due means by", week.due_until), ("Upcoming means by", week.horizon_until),
+        ("Vehicles", week.vehicles), ("Vehicles with overdue work", week.vehicles_overdue),
+        ("Vehicles with due work", week.vehicles_due), ("Tasks", week.tasks), ("Tasks overdue",
+        week.tasks_overdue),
+        ("Tasks due", week.tasks_due), ("Tasks upcoming", week.tasks_upcoming), ("Tasks later",
+        week.tasks_later),
+        ("Tasks not judged", week.tasks_unknown), ("Distances are in", week.distance_unit),
+    )  # fmt: skip
+
+
+def _input(week: WeekAtAGlance) -> tuple[tuple[str, int], ...]:
+    return (
+        ("Rows read", week.rows_read), ("Rows loaded", week.rows_loaded),
+        ("Rows repeated, not loaded twice", week.rows_repeated), ("Rows not loaded", week.rows_quarantined),
+        ("Cells left blank", week.values_quarantined), ("Meter readings not used", week.readings_quarantined),
+    )  # fmt: skip

@@ -1,0 +1,170 @@
+"""The forecast's workbook: the money tables with live formulas, so that an accountant can follow and change them.
+
+Sums, variances and accruals are formulas over the cells of the sheets; each carries the value of the database as its
+cached result, so that a program that only reads sees the same figures. `write_forecast_book` gives the same bytes for
+the same tables.
+
+Knows nothing of how a figure is worked out beyond the formulas it writes.
+"""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import duckdb
+from xlsxwriter import Workbook
+from xlsxwriter.utility import xl_col_to_name
+
+from fleetreport.report.cautions import MONEY_CAUTIONS
+from fleetreport.report.money_rows import ForecastFacts, PriceRule
+from fleetreport.report.report_rows import read_rows
+from fleetreport.sql import identifier
+from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
+from fleetreport.workbooks.sheets import as_cell_text
+
+INK, PAPER = "#16191D", "#FFFFFF"
+PER_USE_FORMAT = "#,##0.0000"
+
+
+def write_forecast_book(db: duckdb.DuckDBPyConnection, path: Path, plans: Sequence[Plan] = PLANS) -> None:
+    """Write the workbook to `path`. Raises duckdb.Error for a missing table or column.
+
+    OSError where it cannot be written.
+    """
+    facts = read_rows(db, ForecastFacts, "forecast_facts")[0]
+    book = Workbook(str(path), {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
+    try:
+        # A fixed date, so that equal tables give equal bytes.
+        midnight = datetime(facts.as_of.year, facts.as_of.month, facts.as_of.day)
+        book.set_properties({"title": f"{facts.fleet_name}: maintenance spend ahead"[:255], "created": midnight})
+        looks = _looks(book, facts.money_digits)
+        _write_notes(book, facts, read_rows(db, PriceRule, "price_rules"), looks)
+        for plan in plans:
+            _write_sheet(book, db, plan, looks)
+    finally:
+        book.close()
+
+
+def _looks(book: Workbook, digits: int) -> dict[str, Any]:
+    money = "#,##0" + ("." + "0" * digits if digits else "")
+    formats = {
+        "text": "@",
+        "date": "yyyy-mm-dd",
+        "money": money,
+        "per_use": PER_USE_FORMAT,
+        "count": "#,##0",
+        "share": "0.0%",
+    }
+    looks = {kind: book.add_format({"num_format": form}) for kind, form in formats.items()}
+    looks["text"].set_indent(1)  # keeps clear of a figure to its left
+    looks["sum"] = book.add_format({"num_format": money, "bold": True, "top": 1})
+    looks["bold"] = book.add_format({"bold": True, "top": 1})
+    looks["title"] = book.add_format({"bold": True, "font_size": 16})
+    looks["name"] = book.add_format({"bold": True, "valign": "top", "text_wrap": True})
+    looks["note"] = book.add_format({"valign": "top", "text_wrap": True, "align": "left"})
+    looks["percent"] = book.add_format({"num_format": "0.0%", "align": "left"})
+    head = {"bold": True, "font_color": PAPER, "bg_color": INK, "text_wrap": True, "valign": "bottom"}
+    looks["head"] = book.add_format(head | {"indent": 1})
+    looks["figure_head"] = book.add_format(head | {"align": "right"})
+    return looks
+
+
+def _write_notes(book: Workbook, facts: ForecastFacts, prices: Sequence[PriceRule], looks: dict[str, Any]) -> None:
+    """The first sheet: whose money, the rates that formulas refer to by name, how prices grow, the cautions."""
+    sheet = book.add_worksheet("Notes")
+    sheet.set_column(0, 0, 34)
+    sheet.set_column(1, 1, 90)
+    sheet.write_string(0, 0, as_cell_text(f"{facts.fleet_name}: maintenance spend ahead"), looks["title"])
+    day = facts.as_of.isoformat()
+    named: tuple[tuple[str, Any, str, str], ...] = (
+        ("As of", day, "note", ""),
+        ("To", facts.last_on.isoformat(), "note", ""),
+        ("Currency", facts.currency, "note", ""),
+        ("Decimals of the currency", facts.money_digits, "note", "money_digits"),
+        ("Tax rate", float(facts.tax_rate), "percent", "tax_rate"),
+        ("Financial year", facts.financial_year, "note", "financial_year"),
+        ("Labour, an hour", float(facts.labour_rate), "note", ""),
+    )
+    line = 2
+    for title, value, look, name in named:
+        sheet.write_string(line, 0, title, looks["name"])
+        sheet.write(line, 1, value, looks[look])
+        if name:
+            book.define_name(name, f"=Notes!$B${line + 1}")
+        line += 1
+    for rule in prices:
+        kind = "all else" if rule.kind == "*" else rule.kind
+        series = (
+            f"; index {rule.series or 'given'}, base {rule.base_month}, up to {rule.last_month}"
+            if rule.base_month
+            else ""
+        )
+        sheet.write_string(line, 0, as_cell_text(f"Growth of prices: {kind}"), looks["name"])
+        sheet.write_string(line, 1, as_cell_text(f"{100 * rule.per_year:.2f} % a year{series}"), looks["note"])
+        line += 1
+    line += 1
+    for title, text in MONEY_CAUTIONS:
+        sheet.write_string(line, 0, title, looks["name"])
+        sheet.write_string(line, 1, text, looks["note"])
+        sheet.set_row(line, 32)
+        line += 1
+    sheet.fit_to_pages(1, 0)
+    sheet.set_paper(9)
+
+
+def _write_sheet(book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, looks: dict[str, Any]) -> None:
+    sheet = book.add_worksheet(plan.title)
+    columns = ", ".join(identifier(field.column) for field in plan.fields)
+    rows = db.execute(f"select {columns} from ({plan.source})").fetchall()
+    for at, field in enumerate(plan.fields):
+        sheet.set_column(at, at, field.width)
+        sheet.write_string(0, at, field.heading, looks["head" if field.kind == "text" else "figure_head"])
+    sheet.set_row(0, 32)
+    if plan.title == "Forecast":
+        for name, letter in SPEND_NAMES.items():
+            book.define_name(name, f"=Forecast!${letter}$2:${letter}${len(rows) + 1}")
+    for number, row in enumerate(rows, 1):
+        for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
+            _write_cell(sheet, number, at, field, value, looks)
+    if rows and any(field.is_summed for field in plan.fields):
+        _write_sums(sheet, plan, rows, looks)
+    sheet.freeze_panes(1, 1)
+    sheet.autofilter(0, 0, max(len(rows), 1), len(plan.fields) - 1)
+    sheet.set_landscape()
+    sheet.set_paper(9)
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(0)
+    sheet.set_header("&R&A")
+    sheet.set_footer("&CPage &P of &N")
+
+
+def _write_cell(sheet: Any, row: int, at: int, field: Field, value: Any, looks: dict[str, Any]) -> None:
+    look = looks[field.kind]
+    if isinstance(value, bool):
+        value = "yes" if value else ""
+    if field.formula is not None and value is not None:
+        sheet.write_formula(row, at, "=" + field.formula.text.replace("{r}", str(row + 1)), look, float(value))
+    elif value is None or value == "":
+        sheet.write_blank(row, at, None, look)
+    elif isinstance(value, date):
+        sheet.write_datetime(row, at, value, look)
+    elif isinstance(value, int | float | Decimal):
+        sheet.write_number(row, at, float(value), look)
+    else:
+        sheet.write_string(row, at, as_cell_text(str(value)), look)
+
+
+def _write_sums(sheet: Any, plan: Plan, rows: Sequence[tuple[Any, ...]], looks: dict[str, Any]) -> None:
+    """A line of totals, an empty one before it, so that whole-column sums of other sheets and the filter.
+
+    Leave it out.
+    """
+    line = len(rows) + 2
+    sheet.write_string(line, 0, "All", looks["bold"])
+    for at, field in enumerate(plan.fields):
+        if field.is_summed:
+            name = xl_col_to_name(at)
+            total = sum((row[at] for row in rows if row[at] is not None), Decimal(0))
+            sheet.write_formula(line, at, f"=SUM({name}2:{name}{len(rows) + 1})", looks["sum"], float(total))

@@ -1,0 +1,269 @@
+"""The week's workbook: the page's tables in full, to sort, filter and print.
+
+`write_workbook` makes a cover (whose week, what each sheet holds, the cautions) and a sheet for each table:
+what is due with its sentence, all tasks, what to order, what could not be judged, what was set aside, the files
+read, and how much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
+
+Knows nothing of how a figure is worked out. Every cell is a value of the database, apart from the sums of
+the order, which are formulas (`order_sheets.py`).
+"""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+from pathlib import Path
+from tempfile import TemporaryFile
+from typing import NamedTuple
+
+import duckdb
+from openpyxl import Workbook
+
+from fleetreport.report.report_rows import (
+    ROWS_AT_ONCE,
+    DueRow,
+    Load,
+    NotJudged,
+    OnTime,
+    SetAside,
+    StaleMeter,
+    Unmatched,
+    iterate_rows,
+    read_week,
+)
+from fleetreport.report.sentences import why_due
+from fleetreport.report.words import ENGLISH, Catalogue
+from fleetreport.sql import identifier
+from fleetreport.workbooks.cover import write_cover
+from fleetreport.workbooks.order_sheets import (
+    NEEDED_COLUMNS,
+    ORDER_COLUMNS,
+    TOTAL_COLUMNS,
+    needed_rows,
+    order_rows,
+    total_rows,
+)
+from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
+
+DUE_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Task", "text", 38), Column("Status", "status", 13),
+    Column("Due on", "date", 12), Column("Days left", "count", 8), Column("Why", "long", 70),
+    Column("Depot", "text", 16), Column("Vehicle title", "text", 26), Column("Class", "text", 12),
+    Column("Cost centre", "text", 12), Column("Governed by", "text", 11), Column("Earliest", "date", 12),
+    Column("Latest", "date", 12), Column("Late by", "percent", 9), Column("Due at odometer", "distance", 14),
+    Column("Distance left", "distance", 14), Column("Odometer now", "distance", 14),
+    Column("Odometer read on", "date", 12), Column("Due at hours", "hours", 12),
+    Column("Hours left", "hours", 12), Column("Hours now", "hours", 12), Column("Use", "rate", 16),
+    Column("Last done on", "date", 12), Column("Last done at, in all", "distance", 14),
+    Column("Labour", "hours", 9), Column("Source", "text", 21), Column("Caution", "long", 40),
+)  # fmt: skip
+NOT_JUDGED_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
+    Column("Task", "text", 28), Column("Reason", "text", 14), Column("Meter", "text", 11),
+    Column("Last reading on", "date", 12), Column("What to do", "long", 70),
+)  # fmt: skip
+STALE_METER_COLUMNS = (
+    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
+    Column("Meter", "text", 11), Column("Last reading on", "date", 12), Column("Days old", "count", 9),
+    Column("Should show", "distance", 14), Column("At least", "distance", 14), Column("At most", "distance", 14),
+    Column("Tasks it settles", "count", 12), Column("Dates that hang on it", "count", 12),
+)  # fmt: skip
+SET_ASIDE_COLUMNS = (
+    Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column",
+    "text", 16),
+    Column("Found", "long", 28), Column("Reason", "long", 60), Column("Scope", "text", 10),
+    Column("Probably", "long", 60), Column("Would fit", "text", 14), Column("In column", "text", 14),
+)  # fmt: skip
+UNMATCHED_COLUMNS = (
+    Column("Words in the history", "long", 44), Column("Lines", "count", 8), Column("Vehicles", "count", 9),
+    Column("Cost, {currency}", "money", 12), Column("Labour", "hours", 10), Column("First on", "date", 12),
+    Column("Last on", "date", 12), Column("File of the last", "text", 40), Column("Line", "count", 8),
+    Column("Nearest tasks", "long", 36), Column("A rule fits, its task is not planned", "long", 30),
+)  # fmt: skip
+LOADS_COLUMNS = (
+    Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),
+    Column("Loaded", "count", 12), Column("Repeated", "count", 12), Column("Not loaded", "count", 12),
+    Column("Columns not used", "text", 30),
+)  # fmt: skip
+ON_TIME_COLUMNS = (
+    Column("Class", "text", 20), Column("Month", "text", 10), Column("Done", "count", 9),
+    Column("On time", "count", 9), Column("On time, %", "percent", 11),
+)  # fmt: skip
+
+# What a column of `due` holds, where its type alone does not tell.
+KINDS_OF_DUE = {
+    "status": "status", "days_left": "count", "late_by_pct": "percent", "rate_per_day": "rate",
+    "due_odometer": "distance", "distance_left": "distance", "last_done_odometer": "distance",
+    "odometer_now": "distance", "due_hours": "hours", "hours_left": "hours",
+}  # fmt: skip
+WIDEST_TEXT = 48
+WIDTHS = {
+    "date": 12.0,
+    "count": 9.0,
+    "number": 12.0,
+    "percent": 9.0,
+    "distance": 14.0,
+    "hours": 12.0,
+    "rate": 16.0,
+}
+
+
+class Listed(NamedTuple):
+    """A sheet as the cover lists it."""
+
+    title: str
+    holds: str
+    columns: tuple[Column, ...]
+    rows: Iterable[tuple[object, ...]]
+    total: int
+    printed: int | None = None
+
+
+def write_workbook(
+    db: duckdb.DuckDBPyConnection, path: Path, words: Catalogue = ENGLISH, rows_a_sheet: int = ROWS_A_SHEET
+) -> None:
+    """Write the workbook to `path`. The same tables give the same bytes.
+
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time, order_offers
+    and order_items; a sheet that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a
+    missing table or column, ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be
+    written.
+    """
+    week = read_week(db)
+    book = Workbook(write_only=True)
+    book.properties.creator = "fleetreport"
+    book.properties.title = f"{week.fleet_name}, {week.iso_week}"[:255]
+    head = f"{week.fleet_name}, {week.iso_week}"
+    listed = _sheets(db, words)
+    write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head)
+    for sheet in listed:
+        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed)
+        for row in sheet.rows:
+            writer.add(row)
+        writer.close()
+    with TemporaryFile() as draft:
+        book.save(draft)
+        with path.open("wb") as target:
+            same_bytes(draft, target, week.as_of)
+
+
+def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
+    """The sheets in order, their rows still to be read."""
+    all_columns, all_rows = _all_tasks(db)
+    return [
+        Listed("Due", "A vehicle and a task that is overdue, due or upcoming, and why", DUE_COLUMNS,
+               _due_rows(db, words), _count(db, "due_list"), printed=7),
+        Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db,
+        "due")),
+        Listed("Order", "A pack on offer of an item to be ordered: change a count and see the cost", ORDER_COLUMNS,
+               order_rows(db), _count(db, "order_offers"), printed=11),
+        Listed("Order totals", "A supplier, and the sums of its order", TOTAL_COLUMNS, total_rows(db),
+               _count(db, "(select distinct supplier from order_offers)") + 1),
+        Listed("Items needed", "An item: what is needed, what is there, what to order", NEEDED_COLUMNS, needed_rows(db),
+               _count(db, "order_items")),
+        Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
+               _not_judged_rows(db, words), _count(db, "not_judged")),
+        Listed("Meters to read", "A meter not read lately on which due dates hang, the worst first",
+               STALE_METER_COLUMNS, _stale_meter_rows(db), _count(db, "stale_meters")),
+        Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
+               iterate_rows(db, SetAside, "quarantine", ("file", "line")), _count(db, "quarantine")),
+        Listed("Words not read", "Words of the history that stand for no task and no repair",
+               _unmatched_columns(db), _unmatched_rows(db, words), _count(db, "unmatched")),
+        Listed("Loads", "An input file and what became of its rows", LOADS_COLUMNS,
+               iterate_rows(db, Load, "loads"), _count(db, "loads")),
+        Listed("On time", "A class and a month: services done, and done on time", ON_TIME_COLUMNS,
+               iterate_rows(db, OnTime, "on_time"), _count(db, "on_time")),
+    ]  # fmt: skip
+
+
+def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
+    source = table if table.startswith("(") else identifier(table)
+    return int(db.execute(f"select count(*) from {source}").fetchall()[0][0])
+
+
+def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, DueRow, "due_list", ("due_on", "vehicle_id", "task")):
+        unit, hours = row.distance_unit, words["hours_unit"]
+        # Meters as the dash shows them, but the last service, which an earlier meter may have shown, in all.
+        yield (
+            row.vehicle_id, row.task_title or row.task, row.status, row.due_on, row.days_left,
+            why_due(row, words).replace("\u00a0", " "), row.depot, row.vehicle_title, row.vehicle_class,
+            row.cost_centre, row.governed_by, row.due_on_early, row.due_on_late, row.late_by_pct,
+            Quantity(_shown(row.due_odometer, row.odometer_offset), unit), Quantity(row.distance_left, unit),
+            Quantity(_shown(row.odometer_now, row.odometer_offset), unit), row.odometer_read_on,
+            Quantity(_shown(row.due_hours, row.hours_offset), hours), Quantity(row.hours_left, hours),
+            Quantity(_shown(row.hours_now, row.hours_offset), hours),
+            Quantity(row.rate_per_day, hours if row.governed_by == "hours" else unit),
+            row.last_done_on, Quantity(row.last_done_odometer, unit),
+            Quantity(row.labour_hours, hours), words[f"source.{row.source}"] if row.source else None,
+            row.caution,
+        )  # fmt: skip
+
+
+def _shown(total: Decimal | None, offset: Decimal) -> Decimal | None:
+    return None if total is None else total - offset
+
+
+def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, NotJudged, "not_judged", ("reason", "vehicle_id")):
+        what_to_do = words[f"reason.{row.reason}"].format(meter=words[f"meter.{row.meter or ''}"])
+        yield (
+            row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, row.reason, row.meter,
+            row.last_reading_on, what_to_do,
+        )  # fmt: skip
+
+
+def _stale_meter_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, StaleMeter, "stale_meters", ("worst",)):
+        yield (
+            row.vehicle_id, row.vehicle_title, row.depot, row.meter, row.last_reading_on, row.days_old,
+            Quantity(row.shown_now, row.unit), Quantity(row.shown_now_low, row.unit),
+            Quantity(row.shown_now_high, row.unit), row.tasks_unsettled, row.tasks_hanging,
+        )  # fmt: skip
+
+
+def _unmatched_columns(db: duckdb.DuckDBPyConnection) -> tuple[Column, ...]:
+    currency = read_week(db).currency
+    return tuple(column._replace(heading=column.heading.format(currency=currency)) for column in UNMATCHED_COLUMNS)
+
+
+def _unmatched_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in sorted(iterate_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost)):
+        yield (
+            row.description or words["unmatched.blank"], row.lines, row.vehicles, row.cost,
+            Quantity(row.labour_hours, words["hours_unit"]), row.first_on, row.last_on, row.file, row.line,
+            row.nearest_tasks, row.rule,
+        )  # fmt: skip
+
+
+def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
+    """The whole table `due`, further columns and all. Meters are on the accumulated scale."""
+    described = db.execute('describe "due"').fetchall()
+    names = [name for name, *_ in described]
+    columns = tuple(_column_of(db, name, kind) for name, kind, *_ in described)
+
+    def rows() -> Iterator[tuple[object, ...]]:
+        order = ", ".join(f"{identifier(name)} nulls last" for name in names)
+        cursor = db.execute(f'select * from "due" order by {order}')
+        while block := cursor.fetchmany(ROWS_AT_ONCE):
+            for row in block:
+                unit = row[names.index("distance_unit")]
+                by_hours = row[names.index("governed_by")] == "hours"
+                yield tuple(
+                    Quantity(value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit)
+                    if column.kind in ("distance", "hours", "rate")
+                    else value
+                    for column, value in zip(columns, row, strict=True)
+                )
+
+    return columns, rows()
+
+
+def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str) -> Column:
+    heading = name.replace("_", " ").capitalize()
+    kind = KINDS_OF_DUE.get(name)
+    if kind is None:
+        number = "count" if "INT" in sql_type else "number"
+        kind = {"VARCHAR": "text", "DATE": "date"}.get(sql_type, number)
+    if kind in WIDTHS:
+        return Column(heading, kind, max(WIDTHS[kind], len(heading) / 2 + 4))
+    longest = db.execute(f'select max(length({identifier(name)}::varchar)) from "due"').fetchall()[0][0]
+    return Column(heading, kind, min(WIDEST_TEXT, max(longest or 0, len(heading), 8) + 4))
