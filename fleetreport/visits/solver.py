@@ -1,8 +1,14 @@
 """The plan of visits: the best of each vehicle where that stands, else a mixed-integer model, with a bound for both.
 
-HiGHS solves the model through scipy.optimize.milp. Its effort is limited by nodes and a gap, never by a clock, so that
-the same jobs give the same plan on any machine with the same version. A model that would be too large is not
-built: the plan in turn then stands with its gap to the bound of the vehicles by themselves.
+HiGHS solves the model through SciPy. Its effort is limited by nodes and a gap, never by a clock, so that the same jobs
+give the same plan on any machine with the same version. A model that would be too large is not built: the plan in
+turn then stands with its gap to the bound of the vehicles by themselves.
+
+Most visits that could be are in no good plan. The model without whole numbers is quickly solved and tells by how much
+each would make the best of it dearer (its reduced cost): no plan with that visit costs less than the optimum so found
+and that much more. The model is therefore first solved with the cheap ones only; what was left out cannot matter where
+the plan found costs no more than the bound on all plans that use any of it, else it is put in and the model is solved
+again (reduced-cost fixing; Nemhauser and Wolsey, Integer and Combinatorial Optimization, 1988, from memory).
 """
 
 from collections import defaultdict
@@ -10,8 +16,9 @@ from collections.abc import Sequence
 from math import ceil
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array
+from numpy.typing import NDArray
+from scipy.optimize import Bounds, LinearConstraint, linprog, milp
+from scipy.sparse import csr_array, vstack
 
 from fleetreport.visits.search import best_alone, place_in_turn
 from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
@@ -19,6 +26,8 @@ from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
 MOST_VARIABLES = 60_000
 NODES = 2_000
 GAP = 0.001
+# How much dearer than the optimum without whole numbers, as a share of it, what the first model leaves out would be.
+FIRST_TRY = 0.03
 
 
 def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
@@ -43,7 +52,7 @@ def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
 def _better(case: Case, known: Plan) -> Plan:
     """The better of the plan known and what the model finds, with the better of both bounds."""
     model = _Model(case)
-    days, bound = model.solve()
+    days, bound = model.solve(known.cost)
     # Rounded up, since a plan costs a whole number; a hair is taken off first, for the solver counts in floats.
     bound = max(known.bound, ceil(bound - 1e-6 * max(1.0, abs(bound))))
     if days is not None and not case.broken(days) and case.cost(days) < known.cost:
@@ -138,20 +147,69 @@ class _Model:
             counted = {variable: terms[variable] - max(0, day - due) for day, variable in self.on[at].items()}
             self._row({**terms, **counted, late: -1, **{v: -s for v, s in off.items()}}, -np.inf, job.gap)
 
-    def solve(self) -> tuple[list[int | None] | None, float]:
-        """The days found (None: none within the effort allowed) and the bound proven, 0 where there is none."""
+    def solve(self, known_cost: float) -> tuple[list[int | None] | None, float]:
+        """The days found (None: none within the effort allowed) and a cost that no plan can be below.
+
+        `known_cost` is what a plan already known costs.
+        """
+        matrix, low, high = self._matrix()
+        relaxed, dearer = self._without_whole_numbers(matrix, low, high)
+        best: NDArray[np.float64] | None = None
+        best_cost, margin = known_cost, FIRST_TRY * relaxed
+        while True:
+            kept = dearer <= margin
+            found, cost, bound = self._solve_with(kept, matrix, low, high)
+            if found is not None and cost < best_cost:
+                best, best_cost = found, cost
+            # Plans of the visits kept cost at least `bound`, those with any other at least `relaxed + margin`.
+            bound = bound if kept.all() else min(bound, relaxed + margin)
+            if kept.all() or relaxed + margin >= best_cost * (1 - GAP):
+                break
+            margin = best_cost - relaxed
+        if best is None:
+            return None, bound
+        return [next((day for day, variable in on.items() if best[variable] > 0.5), None) for on in self.on], bound
+
+    def _matrix(self) -> tuple[csr_array, NDArray[np.float64], NDArray[np.float64]]:
         entries = [
             (row, variable, value) for row, (terms, _, _) in enumerate(self.rows) for variable, value in terms.items()
         ]
         rows, columns, values = (list(one) for one in zip(*entries, strict=True))
         matrix = csr_array((values, (rows, columns)), shape=(len(self.rows), len(self.cost)))
+        return matrix, np.array([low for _, low, _ in self.rows]), np.array([high for _, _, high in self.rows])
+
+    def _without_whole_numbers(
+        self, matrix: csr_array, low: NDArray[np.float64], high: NDArray[np.float64]
+    ) -> tuple[float, NDArray[np.float64]]:
+        """The least cost of the model without whole numbers, and each variable's reduced cost.
+
+        Days late count whole in every plan though the model lets them be broken, so theirs holds as the others' do.
+        """
+        fixed = low == high
+        below, above = np.isfinite(high) & ~fixed, np.isfinite(low) & ~fixed
+        found = linprog(
+            np.array(self.cost), A_eq=matrix[fixed], b_eq=high[fixed], A_ub=vstack([matrix[below], -matrix[above]]),
+            b_ub=np.concatenate([high[below], -low[above]]), bounds=[(0, upper) for upper in self.upper],
+            method="highs",
+        )  # fmt: skip
+        if found.status != 0:
+            return 0.0, np.zeros(len(self.cost))
+        return float(found.fun), np.asarray(found.lower.marginals)
+
+    def _solve_with(
+        self, kept: NDArray[np.bool_], matrix: csr_array, low: NDArray[np.float64], high: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64] | None, float, float]:
+        """The best found with the variables kept (None: nothing), its cost, and the bound on it."""
         found = milp(
-            np.array(self.cost, dtype=float), integrality=np.array(self.whole), bounds=Bounds(0, np.array(self.upper)),
-            constraints=LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for _, _, high in self.rows]),
+            np.array(self.cost)[kept], integrality=np.array(self.whole)[kept],
+            bounds=Bounds(0, np.array(self.upper)[kept]), constraints=LinearConstraint(matrix[:, kept], low, high),
             options={"node_limit": NODES, "mip_rel_gap": GAP},
         )  # fmt: skip
-        bound = found.mip_dual_bound if found.mip_dual_bound is not None else 0.0
+        # Without a plan of the visits kept (status 2) they set no bound; without a proof there is none.
+        unproven = np.inf if found.status == 2 and not kept.all() else 0.0
+        bound = float(found.mip_dual_bound) if found.mip_dual_bound is not None else unproven
         if found.x is None:
-            return None, bound
-        days = [next((day for day, variable in on.items() if found.x[variable] > 0.5), None) for on in self.on]
-        return days, bound
+            return None, np.inf, bound
+        whole = np.zeros(len(self.cost))
+        whole[kept] = found.x
+        return whole, float(np.array(self.cost)[kept] @ found.x), bound
