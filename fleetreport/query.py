@@ -1,8 +1,8 @@
 """Run the SQL files of queries/, each making the one table it is named after.
 
 A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
-gives. The running order comes from what each SELECT refers to, as DuckDB's own parser sees it; the tests hold every
-header to what its query does. A `Step` is a table that SQL says badly, made by Python under the same promise.
+gives. The running order comes from what the headers say is read; the tests hold every header to what its query does,
+as DuckDB's own parser sees it. A `Step` is a table that SQL says badly, made by Python under the same promise.
 
 Nothing here knows what a due date is.
 """
@@ -24,7 +24,7 @@ HERE = Path(__file__).parent
 
 
 class Query(NamedTuple):
-    """One SQL file: the table it makes, what its header promises, its SELECT, and what that refers to."""
+    """One SQL file: the table it makes, what its header promises, and its SELECT."""
 
     table: str
     folder: str
@@ -32,7 +32,6 @@ class Query(NamedTuple):
     reads: tuple[str, ...]
     gives: tuple[str, ...]
     sql: str
-    refers_to: frozenset[str]
 
 
 class Step(NamedTuple):
@@ -54,16 +53,16 @@ def load_macros(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
     db.execute((folder / "macros.sql").read_text(encoding="utf-8"))
 
 
-def load_queries(db: duckdb.DuckDBPyConnection, folder: Path, parts: Sequence[str] | None = None) -> list[Query]:
+def load_queries(folder: Path, parts: Sequence[str] | None = None) -> list[Query]:
     """Read the queries in the sub-folders `parts` of `folder` (None: all), in the order of their names.
 
-    `db` only parses.
+    Raises ValueError where two make a table of the same name.
     """
     paths = sorted(path for path in folder.glob("*/*.sql") if parts is None or path.parent.name in parts)
     for name, same in groupby(sorted(paths, key=lambda path: path.stem), key=lambda path: path.stem):
         if len(places := [path.as_posix() for path in same]) > 1:
             raise ValueError(f"{name}: found two queries that make this table: {', '.join(places)}")
-    return [read_query(db, path) for path in paths]
+    return [read_query(path) for path in paths]
 
 
 def needed_for(tables: Iterable[str], made: Iterable[Query | Step]) -> list[Query | Step]:
@@ -95,7 +94,7 @@ def in_order(made: Iterable[Query | Step]) -> list[Query | Step]:
 
 
 def _read_by(one: Query | Step) -> list[str]:
-    return sorted(one.refers_to if isinstance(one, Query) else one.reads)
+    return sorted(one.reads)
 
 
 def run_all(
@@ -124,10 +123,10 @@ def fill_table(
         db.execute(f'insert into "{table}" select {listed}', by_column)
 
 
-def read_query(db: duckdb.DuckDBPyConnection, path: Path) -> Query:
+def read_query(path: Path) -> Query:
     """Split one file into what its header promises and the SELECT below it.
 
-    Raises ValueError with file and place where DuckDB cannot parse it.
+    The header is taken at its word, since parsing all files takes longer than most runs of them; a test parses them.
     """
     sql = path.read_text(encoding="utf-8")
     said: dict[str, list[str]] = {"one row": [], "reads": [], "gives": []}
@@ -147,7 +146,6 @@ def read_query(db: duckdb.DuckDBPyConnection, path: Path) -> Query:
         reads=tuple(name for name in re.split(r",\s*", ", ".join(said["reads"])) if name != "-"),
         gives=tuple(name for line in said["gives"] for name in GIVEN_NAMES.findall(line)[0].split(", ")),
         sql=sql,
-        refers_to=tables_in(db, sql, path),
     )
 
 

@@ -122,7 +122,7 @@ def work_out(
     changes = stage(db, files, settings, tick)
     queries = beside_the_package("queries")
     load_macros(db, queries)
-    made = in_order([*load_queries(db, queries, PARTS), *STEPS])
+    made = in_order([*load_queries(queries, PARTS), *STEPS])
     with one_transaction(db):
         notes = keep(db, changes)
         begin_run(db, settings, as_of, fleet_name)

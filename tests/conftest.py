@@ -21,7 +21,7 @@ from fleetreport.week import PARTS, STEPS, make_week
 ROOT = Path(__file__).parent.parent
 SAMPLE_FLEET = ROOT / "sample_fleet"
 QUERIES = beside_the_package("queries")
-ALL_QUERIES: list[Query] = load_queries(duckdb.connect(), QUERIES)
+ALL_QUERIES: list[Query] = load_queries(QUERIES)
 
 # The folders of queries/ that only a backtest runs.
 REPLAYED = ("hindsight", "replay", "backtest")
@@ -58,7 +58,7 @@ def full_look(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckD
     begin_run(db, settings, date(2026, 11, 25), "sample")
     write_faults(db, [("unused", "notes.txt: this file belongs to no table and was not read")])
     load_macros(db, QUERIES)
-    run_all(db, in_order([*load_queries(db, QUERIES, [*PARTS, *LOOKED_AT]), *STEPS]))
+    run_all(db, in_order([*load_queries(QUERIES, [*PARTS, *LOOKED_AT]), *STEPS]))
     yield db
     db.close()
 

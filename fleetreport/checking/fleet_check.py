@@ -85,7 +85,7 @@ def _look_through(
     faults += [("file", said) for said in unreadable]
     queries = beside_the_package("queries")
     load_macros(db, queries)
-    made = in_order(needed_for(MADE, [*load_queries(db, queries, [*PARTS, "check"]), *STEPS]))
+    made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "check"]), *STEPS]))
     names = [one.table for one in made]
     with one_transaction(db):
         keep(db, changes)

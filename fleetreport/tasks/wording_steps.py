@@ -21,6 +21,8 @@ SUGGESTIONS = 3
 ALIKE_FROM = 60
 # The wordings that stand in most lines; of what people wrote for a task, its most usual texts.
 WORDINGS_LOOKED_AT, TEXTS_OF_A_TASK = 2_000, 12
+# A statement a rule spends more on being planned than on being run.
+RULES_AT_ONCE = 50
 
 
 def _fold_all(db: duckdb.DuckDBPyConnection) -> None:
@@ -37,18 +39,20 @@ def _match_all(db: duckdb.DuckDBPyConnection) -> None:
     """Make the table `wording_matches`: one row a description and a rule that it fits."""
     db.execute("create or replace table wording_matches (description varchar, rule bigint)")
     rules = db.execute("select rule, all_of, parts, none_of, pattern from wording_rules order by rule").fetchall()
-    for rule, all_of, parts, none_of, pattern in rules:
-        # The expressions stand in the SQL itself: RE2 then makes each ready once, not once a row.
-        tests = [_has_one(one, some) for one, some in zip(all_of, parts, strict=True)]
-        tests += [f"not regexp_matches(folded, {literal(one)})" for one in none_of]
-        if pattern is not None:
-            either = " or ".join(
-                f"regexp_matches({text}, {literal(pattern)}, 'i')" for text in ("description", "folded")
-            )
-            tests.append(f"({either})")
-        db.execute(
-            f"insert into wording_matches select description, ? from descriptions where {' and '.join(tests)}", [rule]
-        )
+    for some in (rules[at : at + RULES_AT_ONCE] for at in range(0, len(rules), RULES_AT_ONCE)):
+        db.execute(f"insert into wording_matches {' union all '.join(_fits(*rule) for rule in some)}")
+
+
+def _fits(
+    rule: int, all_of: Sequence[str], parts: Sequence[Sequence[str]], none_of: Sequence[str], pattern: str | None
+) -> str:
+    """A SELECT of the descriptions that a rule fits, with its expressions in it: RE2 makes each ready once, not a row."""
+    tests = [_has_one(one, some) for one, some in zip(all_of, parts, strict=True)]
+    tests += [f"not regexp_matches(folded, {literal(one)})" for one in none_of]
+    if pattern is not None:
+        either = " or ".join(f"regexp_matches({text}, {literal(pattern)}, 'i')" for text in ("description", "folded"))
+        tests.append(f"({either})")
+    return f"select description, {rule} from descriptions where {' and '.join(tests)}"
 
 
 def _has_one(pattern: str, parts: Sequence[str]) -> str:

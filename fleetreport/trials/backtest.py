@@ -124,15 +124,15 @@ def replay(
 ) -> None:
     """Make every table of the folders hindsight, replay and backtest from the tables of the store."""
     queries = beside_the_package("queries")
-    weekly: Made = [*load_queries(db, queries, PARTS), *STEPS]
+    weekly: Made = [*load_queries(queries, PARTS), *STEPS]
     begin_run(db, settings, as_of, fleet_name)
     db.execute(
         "create or replace table replay_plan as select ?::integer as every_months, ?::integer as every_days, "
         "?::integer as history_months",
         [looks.every_months, looks.every_days, looks.history_months],
     )
-    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(db, queries, ("hindsight",))]))
-    on_a_day = _to_make(SAID_ON_A_DAY, [*weekly, *load_queries(db, queries, ("replay",))])
+    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(queries, ("hindsight",))]))
+    on_a_day = _to_make(SAID_ON_A_DAY, [*weekly, *load_queries(queries, ("replay",))])
     days = [day for (day,) in db.execute("select distinct as_of from look_days order by as_of").fetchall()]
     for number, day in enumerate([*days, as_of]):
         # The last turn, on which nothing is looked at, gives `looks` its columns where there is no other.
@@ -140,7 +140,7 @@ def replay(
         begin_run(db, settings, day, fleet_name)
         run_all(db, on_a_day)
         db.execute("create or replace table looks as from look" if number == 0 else "insert into looks from look")
-    run_all(db, in_order(load_queries(db, queries, ("backtest",))))
+    run_all(db, in_order(load_queries(queries, ("backtest",))))
 
 
 def _to_make(tables: Sequence[str], made: Made) -> Made:

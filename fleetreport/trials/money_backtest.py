@@ -189,7 +189,7 @@ def _look_back(
         }
     )
     begin_run(db, then, look, fleet_name)
-    made: list[Query | Step] = [*load_queries(db, beside_the_package("queries"), PARTS), *STEPS]
+    made: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
     run_all(db, in_order(needed_for(WANTED, made)))
     return _judge(db, as_of, look)
 

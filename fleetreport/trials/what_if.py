@@ -110,7 +110,7 @@ def work_out(
         settings = changes.settings(settings)
         apply_to_rows(db, changes, as_of)
     begin_run(db, settings, as_of, fleet_name)
-    made: list[Query | Step] = [*load_queries(db, queries, PARTS), *STEPS]
+    made: list[Query | Step] = [*load_queries(queries, PARTS), *STEPS]
     first = in_order(needed_for(METERS_KNOWN, made))
     run_all(db, first)
     if changes:

@@ -192,9 +192,9 @@ class _Model:
             b_ub=np.concatenate([high[below], -low[above]]), bounds=[(0, upper) for upper in self.upper],
             method="highs",
         )  # fmt: skip
-        if found.status != 0:
+        if found.status != 0 or found.fun is None:
             return 0.0, np.zeros(len(self.cost))
-        return float(found.fun), np.asarray(found.lower.marginals)
+        return found.fun, np.asarray(found.lower.marginals)
 
     def _solve_with(
         self, kept: NDArray[np.bool_], matrix: csr_array, low: NDArray[np.float64], high: NDArray[np.float64]
@@ -206,8 +206,9 @@ class _Model:
             options={"node_limit": NODES, "mip_rel_gap": GAP},
         )  # fmt: skip
         # Without a plan of the visits kept (status 2) they set no bound; without a proof there is none.
+        dual: float | None = found.mip_dual_bound
         unproven = np.inf if found.status == 2 and not kept.all() else 0.0
-        bound = float(found.mip_dual_bound) if found.mip_dual_bound is not None else unproven
+        bound = unproven if dual is None else dual
         if found.x is None:
             return None, np.inf, bound
         whole = np.zeros(len(self.cost))

@@ -86,7 +86,7 @@ def work_out_why(
     """Make the tables of queries/why from what `keep` left in `db`."""
     queries = beside_the_package("queries")
     load_macros(db, queries)
-    made = in_order(needed_for(MADE, [*load_queries(db, queries, [*PARTS, "why"]), *STEPS]))
+    made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "why"]), *STEPS]))
     names = [one.table for one in made]
     begin_run(db, settings, as_of, fleet_name)
     run_all(db, made, lambda name: tell(name, names.index(name) / len(names)))

@@ -29,7 +29,7 @@ def rates_of(readings: Readings, classes: dict[str, str], threads: int = 2) -> d
     db.execute("create table vehicles (vehicle_id varchar, class varchar)")
     db.executemany("insert into vehicles values (?, ?)", [list(pair) for pair in classes.items()])
     db.execute("create table run as select ?::date as as_of", [AS_OF])
-    queries = [query for query in load_queries(db, QUERIES) if query.folder == "rates" and query.table != "meter_now"]
+    queries = [query for query in load_queries(QUERIES) if query.folder == "rates" and query.table != "meter_now"]
     run_all(db, in_order(queries))
     return db
 
