@@ -5,6 +5,7 @@
 """
 
 import sys
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
 
@@ -20,18 +21,22 @@ def best_alone(case: Case, vehicle: str) -> tuple[int, dict[int, int | None]]:
     the first one after it, since both costs grow with the days between. O(days^2 x jobs).
     """
     jobs, days = case.by_vehicle[vehicle], case.breaks[vehicle]
+    due = [case.due[at] for at in jobs]  # in order, as the jobs are
+    nowhere = {at: case.cost_on(at, None) for at in jobs}
     ends: list[tuple[int | None, int]] = [(None, 0)]
     best: list[tuple[int, int]] = [(0, -1)]
 
     def served(at: int, previous: int | None, day: int | None) -> tuple[int, int | None]:
         """A job due from the visit before on and before the next one: the cheaper of both, or no place."""
-        options = [(case.cost_on(at, on), on) for on in (previous, day) if on is not None and case.fits(at, on)]
-        return min([*options, (case.cost_on(at, None), None)], key=lambda option: option[0])
+        best: tuple[int, int | None] = (nowhere[at], None)
+        for on in (day, previous):
+            if on is not None and case.fits(at, on) and (cost := case.cost_on(at, on)) <= best[0]:
+                best = (cost, on)
+        return best
 
     def between(previous: int | None, day: int | None) -> list[int]:
-        first = case.workshop.first_day
-        return [at for at in jobs if (previous is None or max(case.jobs[at].due, first) >= previous)
-                and (day is None or max(case.jobs[at].due, first) < day)]  # fmt: skip
+        start = 0 if previous is None else bisect_left(due, previous)
+        return jobs[start : None if day is None else bisect_left(due, day)]
 
     for day in [*days, None]:
         options = []

@@ -143,7 +143,7 @@ class _Model:
             if job.gap is None:
                 continue
             late = self._variable(job.late_cost, whole=False, upper=span)
-            due = max(job.due, start)
+            due = case.due[at]
             counted = {variable: terms[variable] - max(0, day - due) for day, variable in self.on[at].items()}
             self._row({**terms, **counted, late: -1, **{v: -s for v, s in off.items()}}, -np.inf, job.gap)
 

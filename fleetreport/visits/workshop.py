@@ -83,6 +83,11 @@ class Case:
         self.jobs, self.workshop = jobs, workshop
 
     @cached_property
+    def due(self) -> list[int]:
+        """The day each job is due, the first day for those due before it: from it on a day is late."""
+        return [max(job.due, self.workshop.first_day) for job in self.jobs]
+
+    @cached_property
     def by_vehicle(self) -> dict[str, list[int]]:
         """The jobs of each vehicle, by their places, in order of due day."""
         found: dict[str, list[int]] = defaultdict(list)
@@ -106,10 +111,9 @@ class Case:
         return {vehicle: self._beside_breaks(vehicle, of_it) for vehicle, of_it in self.by_vehicle.items()}
 
     def _beside_breaks(self, vehicle: str, of_it: Sequence[int]) -> list[int]:
-        days, first = self.workshop.days[vehicle], self.workshop.first_day
-        found = set[int]()
+        days, found = self.workshop.days[vehicle], set[int]()
         for at in of_it:
-            for point in (self.jobs[at].earliest, max(self.jobs[at].due, first)):
+            for point in (self.jobs[at].earliest, self.due[at]):
                 place = bisect_left(days, point)
                 found |= set(days[max(0, place - 1) : place + 2])
         return sorted(found)
@@ -151,7 +155,7 @@ class Case:
 
     def latest(self, at: int) -> int:
         """The last day a job may be put on."""
-        return max(self.jobs[at].due, self.workshop.first_day) + LATEST
+        return self.due[at] + LATEST
 
     def fits(self, at: int, day: int) -> bool:
         """Whether a job may be done on a day, its hours and the other jobs aside."""
@@ -162,7 +166,7 @@ class Case:
         job = self.jobs[at]
         if day is None:
             return job.late_cost * (LATEST + 7) + VISIT
-        due = max(job.due, self.workshop.first_day)
+        due = self.due[at]
         return job.early_cost * (due - day) if day <= due else job.late_cost * (day - due)
 
     def extra_late(self, at: int, day: int | None, before: int | None) -> int:
@@ -170,7 +174,7 @@ class Case:
         gap = self.jobs[at].gap
         if gap is None or day is None or before is None:
             return 0
-        return max(0, day - before - gap - max(0, day - max(self.jobs[at].due, self.workshop.first_day)))
+        return max(0, day - before - gap - max(0, day - self.due[at]))
 
     def cost(self, days: Sequence[int | None]) -> int:
         """What a plan costs, in thousandths of a visit."""
