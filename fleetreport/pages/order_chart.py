@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from markupsafe import Markup
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.layout_engine import ConstrainedLayoutEngine
 
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.report.words import ENGLISH, Catalogue
@@ -22,7 +21,10 @@ def litres_chart(
 ) -> Markup:
     """A panel a fluid (the first `MOST_FLUIDS`), a bar a week with its litres above it."""
     shown = rows[:MOST_FLUIDS]
-    figure = Figure(figsize=(9, 0.35 + 0.85 * len(shown)), layout=ConstrainedLayoutEngine(hspace=0.12))
+    height = 0.35 + 0.85 * len(shown)
+    figure = Figure(figsize=(9, height))
+    # Room for a title above each panel and the weeks below the last, in inches; a layout engine draws everything twice.
+    figure.subplots_adjust(left=0.005, right=0.995, top=1 - 0.25 / height, bottom=0.25 / height, hspace=0.6)
     panels = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
     for panel, (name, litres) in zip(panels, shown, strict=True):
         _draw(panel, name, litres)

@@ -46,7 +46,7 @@ def _match_all(db: duckdb.DuckDBPyConnection) -> None:
 def _fits(
     rule: int, all_of: Sequence[str], parts: Sequence[Sequence[str]], none_of: Sequence[str], pattern: str | None
 ) -> str:
-    """A SELECT of the descriptions that fit a rule, its expressions written out: RE2 makes each ready once, not a row."""
+    """A SELECT of the descriptions that fit a rule, its expressions written out: RE2 readies each once, not a row."""
     tests = [_has_one(one, some) for one, some in zip(all_of, parts, strict=True)]
     tests += [f"not regexp_matches(folded, {literal(one)})" for one in none_of]
     if pattern is not None:
