@@ -149,14 +149,23 @@ def read_query(path: Path) -> Query:
     )
 
 
-def tables_in(db: duckdb.DuckDBPyConnection, sql: str, path: Path) -> frozenset[str]:
-    """The tables a SELECT refers to, its own CTEs left out, from DuckDB's parse of it (nothing is run)."""
+def parsed(db: duckdb.DuckDBPyConnection, sql: str, path: Path) -> Any:
+    """DuckDB's parse of one SELECT; nothing is run. Raises ValueError with file and place where it is none."""
     row = db.execute("select json_serialize_sql(?)", [sql]).fetchone()
-    parsed = json.loads(row[0]) if row else {"error": True}
-    if parsed.get("error"):
-        raise ValueError(f"{path}: {parsed.get('error_message')} (at byte {parsed.get('position', '?')})")
+    tree: Any = json.loads(row[0]) if row else {"error": True}
+    if tree.get("error_type") == "not implemented":
+        raise ValueError(f"{path}: found a statement that is no SELECT")
+    if tree.get("error"):
+        raise ValueError(f"{path}: {tree.get('error_message')} (at byte {tree.get('position', '?')})")
+    if len(tree["statements"]) != 1:
+        raise ValueError(f"{path}: found {len(tree['statements'])} statements, expected one SELECT")
+    return tree
+
+
+def tables_in(tree: Any) -> frozenset[str]:
+    """The tables a `parsed` SELECT refers to, its own CTEs left out."""
     found: set[str] = set()
-    _walk(parsed, frozenset(), found)
+    _walk(tree, frozenset(), found)
     return frozenset(found)
 
 

@@ -8,7 +8,7 @@ one is ever seen.
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date
 from itertools import count
@@ -26,18 +26,28 @@ from fleetreport.meters.believed import LONGEST_CHAINS
 from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
+from fleetreport.own.queries import own_queries, with_own
 from fleetreport.pages.job_cards import card_lines_csv, cards_page
 from fleetreport.pages.order_page import order_page
+from fleetreport.pages.own_reports import own_pages
 from fleetreport.pages.page import week_page
 from fleetreport.pages.record_page import record_page
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
+from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.record.findings import INTERVAL_ADVICE
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, is_damage, one_number, one_transaction, opened_store, store_of
+from fleetreport.storing.store import (
+    begin_run,
+    is_damage,
+    one_number,
+    one_transaction,
+    open_only_to,
+    opened_store,
+    store_of,
+)
 from fleetreport.tasks.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
 from fleetreport.visits.steps import VISIT_DAYS
 from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
@@ -93,16 +103,20 @@ def make_week(
     day = as_of or settings.today()
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
-    queries = sum(len(list((beside_the_package("queries") / part).glob("*.sql"))) for part in PARTS)
-    things = len(files) + queries + len(STEPS) + len(PUBLISHED) + 5
+    ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
+    own = own_queries(fleet, ours)
+    made = with_own(ours, own)
+    things = len(files) + len(made) + len(PUBLISHED) + len(own) + 5
     done = count()
 
     def tick(what: str) -> None:
         tell(what, next(done) / things)
 
     with opened_store(store or store_of(fleet), settings) as db:
-        withdrawn = work_out(db, files, settings, day, fleet.resolve().name, tick)
-        publish(db, settings, day, out, parquet, tick)
+        withdrawn = work_out(db, files, settings, day, fleet.resolve().name, tick, made, [out])
+        added = [query.table for query in own if not query.must_give]
+        pages = own_pages(db, fleet, own)
+        publish(db, settings, day, out, parquet, tick, added, pages)
         return _summary(db, day, out, [*withdrawn, *remarks])
 
 
@@ -113,16 +127,22 @@ def work_out(
     as_of: date,
     fleet_name: str,
     tick: Callable[[str], None] = lambda what: None,
+    made: Sequence[Query | Step] | None = None,
+    writes_to: Sequence[Path] | None = None,
 ) -> list[str]:
     """Bring the store to what the files hold and make every table of the week; gives notes on files that are gone.
 
-    `fleet_name` stands where the settings give none. Raises CannotReadOrWrite for files that cannot be read; the
-    store then holds what it held before.
+    `fleet_name` stands where the settings give none. `made` is what makes the tables, in order (None: our own). When
+    the files are read, the store is open only to the folders of `writes_to` (None: as it was). Raises
+    CannotReadOrWrite for files that cannot be read; the store then holds what it held before.
     """
     changes = stage(db, files, settings, tick)
     queries = beside_the_package("queries")
     load_macros(db, queries)
-    made = in_order([*load_queries(queries, PARTS), *STEPS])
+    if made is None:
+        made = in_order([*load_queries(queries, PARTS), *STEPS])
+    if writes_to is not None:
+        open_only_to(db, *writes_to)
     with one_transaction(db):
         notes = keep(db, changes)
         begin_run(db, settings, as_of, fleet_name)
@@ -137,24 +157,29 @@ def publish(
     out: Path,
     parquet: bool,
     tick: Callable[[str], None],
+    own_tables: Sequence[str] = (),
+    own_pages: Mapping[str, str] | None = None,
 ) -> None:
     """Write all reports aside, then move each into its place in `out`.
 
-    Raises CannotReadOrWrite where `out` cannot be written.
+    `own_tables` are the names of the fleet's own tables, `own_pages` its own pages by name. Raises
+    CannotReadOrWrite where `out` cannot be written.
     """
     # Tables and letters of an earlier run must not stand beside those of this one.
-    outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY)]
+    outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
     outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
     orders = supplier_files(db)
     with put_in_place(out, [*outdated, *_orders_of_before(out, orders)]) as aside:
         (aside / "orders").mkdir()
-        for table in PUBLISHED:
+        for table in (*PUBLISHED, *own_tables):
             tick(f"{table}.csv")
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
             if parquet:
                 write_table(db, table, aside / "data" / f"{table}.parquet", "format parquet")
         tick("forecast.csv")
         write_money_tables(db, aside / "data", parquet)
+        for name, page in (own_pages or {}).items():
+            (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
         tick("week.html")
         (aside / "week.html").write_text(week_page(db), encoding="utf-8", newline="\n")
         tick("order.html")

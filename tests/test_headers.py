@@ -6,7 +6,7 @@ import duckdb
 import pytest
 from conftest import ALL_QUERIES, LOOKED_AT, QUERIES, REPLAYED, RunOf
 
-from fleetreport.query import Query, in_order, run_all, tables_in
+from fleetreport.query import Query, in_order, parsed, run_all, tables_in
 from fleetreport.tables import TABLES
 from fleetreport.week import STEPS
 
@@ -36,7 +36,7 @@ def test_has_one_row_for_each_key(query: Query, run_of: RunOf) -> None:
 @each_query
 def test_says_what_it_reads(query: Query) -> None:
     path = QUERIES / query.folder / f"{query.table}.sql"
-    assert set(query.reads) == tables_in(duckdb.connect(), query.sql, path)
+    assert set(query.reads) == tables_in(parsed(duckdb.connect(), query.sql, path))
 
 
 @each_query
@@ -66,7 +66,7 @@ def test_no_query_lies_outside_the_flow() -> None:
     ],
 )
 def test_what_a_query_refers_to_is_what_the_parser_sees(sql: str, tables: set[str]) -> None:
-    assert tables_in(duckdb.connect(), sql, QUERIES) == tables
+    assert tables_in(parsed(duckdb.connect(), sql, QUERIES)) == tables
 
 
 def test_a_circle_of_queries_is_named() -> None:

@@ -19,7 +19,7 @@ import duckdb
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.settings.wording import write_rules
-from fleetreport.sql import NO_EXTENSIONS
+from fleetreport.sql import NO_EXTENSIONS, literal
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 2
@@ -80,6 +80,14 @@ def opened_store(path: Path, settings: Settings, read_only: bool = False) -> Ite
         finally:
             with suppress(duckdb.Error):
                 db.close()
+
+
+def open_only_to(db: duckdb.DuckDBPyConnection, *folders: Path) -> None:
+    """Shut a database off from files and networks but `folders` and its own file, for good: no query can undo it."""
+    listed = ", ".join(literal(str(folder.resolve())) for folder in folders)
+    db.execute(f"set allowed_directories = [{listed}]")
+    db.execute("set enable_external_access = false")
+    db.execute("set lock_configuration = true")
 
 
 @contextmanager

@@ -1,0 +1,1 @@
+"""Reports of the fleet's own: queries and templates from its folder."""
