@@ -9,7 +9,7 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
-    ("", "problem", "sql", "kinds", "tables", "months", "cells"),
+    ("", "problem", "sql", "kinds", "tables", "months", "cells", "marks"),
     ("settings", "section", "formats", "sources", "wording", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "store", "fingerprint", "fates", "loading", "load_log"),

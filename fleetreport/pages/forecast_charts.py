@@ -15,7 +15,7 @@ from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.report.money_rows import CurvePoint, ForecastFacts, ForecastTotal
-from fleetreport.report.sentences import number
+from fleetreport.report.sentences import month_name, number
 from fleetreport.report.words import ENGLISH, Catalogue
 
 CURVES_ACROSS = 4
@@ -98,5 +98,5 @@ def plain_panel(panel: Axes, words: Catalogue) -> None:
 def _month_label(month: str, place: int, words: Catalogue) -> str:
     """`Nov`, with the year under it for the first month and each January."""
     year, of_year = month.split("-")
-    name = words["months"].split()[int(of_year) - 1]
+    name = month_name(int(of_year), words)
     return f"{name}\n{year}" if place == 0 or of_year == "01" else name

@@ -13,14 +13,11 @@ never says that anything is safe: it only knows what is recorded.
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
+from fleetreport.marks import marks_of, minor_digits
 from fleetreport.report.report_rows import DueRow
 from fleetreport.report.words import ENGLISH, Catalogue, plural_form
 
 METERS = ("distance", "hours")
-# Currencies of ISO 4217 whose minor unit is not a hundredth.
-CURRENCY_DECIMALS = dict.fromkeys(
-    ["BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "VND", "VUV", "XAF", "XOF", "XPF"], 0
-) | (dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3))
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
 
 
@@ -242,7 +239,8 @@ def number(amount: Decimal | int, words: Catalogue = ENGLISH, places: int = 0) -
     """A number with its thousands marked, rounded half up to so many places; never a negative zero."""
     rounded = Decimal(amount).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
     text = f"{abs(rounded) if rounded == 0 else rounded:,.{places}f}"
-    return text.translate({ord(","): words["thousands"], ord("."): words["decimal"]})
+    marks = marks_of(words["locale"])
+    return text.translate({ord(","): marks.thousands, ord("."): marks.decimal})
 
 
 def counted(noun: str, count: int, words: Catalogue = ENGLISH) -> str:
@@ -252,39 +250,42 @@ def counted(noun: str, count: int, words: Catalogue = ENGLISH) -> str:
 
 def day(when: date, words: Catalogue = ENGLISH) -> str:
     """`3 Mar 2026`."""
-    return words["date"].format(day=when.day, month=words["months"].split()[when.month - 1], year=when.year)
+    return words["date"].format(day=when.day, month=month_name(when.month, words), year=when.year)
+
+
+def month_name(month: int, words: Catalogue = ENGLISH) -> str:
+    """`Mar` for 3."""
+    return marks_of(words["locale"]).months[month - 1]
 
 
 def day_with_weekday(when: date, words: Catalogue = ENGLISH, short: bool = False) -> str:
     """`Wednesday 25 November 2026`, or short: `Wed 25 Nov 2026`."""
-    weekday = words["weekdays"].split()[when.weekday()]
-    month = words["months" if short else "months_in_full"].split()[when.month - 1]
-    return words["date_with_weekday"].format(
-        weekday=weekday[:3] if short else weekday, day=when.day, month=month, year=when.year
-    )
+    marks = marks_of(words["locale"])
+    weekday = (marks.weekdays if short else marks.weekdays_in_full)[when.weekday()]
+    month = (marks.months if short else marks.months_in_full)[when.month - 1]
+    return words["date_with_weekday"].format(weekday=weekday, day=when.day, month=month, year=when.year)
 
 
 def day_range(early: date, late: date, words: Catalogue = ENGLISH) -> str:
     """`27 Nov to 2 Dec 2026`; the year twice where it changes."""
-    month = words["months"].split()[early.month - 1]
     first = day(early, words)
     if early.year == late.year:
-        first = words["date_this_year"].format(day=early.day, month=month)
+        first = words["date_this_year"].format(day=early.day, month=month_name(early.month, words))
     return words["date_range"].format(early=first, late=day(late, words))
 
 
 def amount(value: Decimal | float, words: Catalogue = ENGLISH, unit: str = "") -> str:
     """`103.5 L`, `4`: at most two decimals, none where they would be noughts; a little is not nothing (`<0.01`)."""
     exact = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
-    shown = number(exact, words, 2).rstrip("0").rstrip(words["decimal"]) or "0"
+    shown = number(exact, words, 2).rstrip("0").rstrip(marks_of(words["locale"]).decimal) or "0"
     if exact > 0 and shown == "0":
         shown = words["less_than"].format(number=number(Decimal("0.01"), words, 2))
     return words["quantity"].format(number=shown, unit=unit) if unit else shown
 
 
 def money(value: Decimal, words: Catalogue = ENGLISH, currency: str = "") -> str:
-    """`1,186.00 EUR` with the currency's own decimals (ISO 4217), more where a price has them; `XXX` is no currency."""
-    places = CURRENCY_DECIMALS.get(currency, 2)
+    """`1,186.00 EUR` with the currency's own decimals, more where a price has them; `XXX` is no currency."""
+    places = minor_digits(currency) if currency not in ("", "XXX") else 2
     exact = Decimal(value).normalize()
     finer = -int(exact.as_tuple().exponent) if isinstance(exact.as_tuple().exponent, int) else 0
     shown = number(value, words, max(places, min(finer, 4)))

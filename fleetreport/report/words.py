@@ -12,9 +12,8 @@ from collections.abc import Mapping
 Catalogue = Mapping[str, str]
 
 ENGLISH: Catalogue = {
-    # How figures are written. The space before a unit does not break.
-    "thousands": ",",
-    "decimal": ".",
+    # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
+    "locale": "en",
     "quantity": "{number}\u00a0{unit}",
     "less_than": "<{number}",
     "a_day": "{quantity} a day",
@@ -23,9 +22,6 @@ ENGLISH: Catalogue = {
     "date_this_year": "{day}\u00a0{month}",
     "date_with_weekday": "{weekday} {day}\u00a0{month}\u00a0{year}",
     "date_range": "{early} to {late}",
-    "weekdays": "Monday Tuesday Wednesday Thursday Friday Saturday Sunday",
-    "months": "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec",
-    "months_in_full": "January February March April May June July August September October November December",
     "days.one": "{n}\u00a0day",
     "days.many": "{n}\u00a0days",
     "months.one": "{n}\u00a0month",

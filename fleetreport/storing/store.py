@@ -16,6 +16,7 @@ from pathlib import Path
 
 import duckdb
 
+from fleetreport.marks import minor_digits
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.settings.wording import write_rules
@@ -215,13 +216,6 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     growth = [list(pair) for pair in settings.money.growth.items()]
     if growth:
         db.executemany("insert into price_growth values (?, ?)", growth)
-
-
-def minor_digits(currency: str) -> int:
-    """Decimals of a currency's minor unit (ISO 4217): 2 for EUR, 0 for JPY, 3 for KWD."""
-    from babel.numbers import get_currency_precision
-
-    return int(get_currency_precision(currency))
 
 
 def _end_of_week(day: date, weeks: int) -> date:

@@ -8,6 +8,7 @@ order and the best of a row.
 
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from itertools import groupby
 from typing import NamedTuple
 
@@ -21,6 +22,7 @@ from matplotlib.ticker import PercentFormatter
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
 from fleetreport.report.report_rows import BacktestRow, read_rows
+from fleetreport.report.sentences import number
 from fleetreport.report.words import ENGLISH, Catalogue
 
 OWN = "daily_rate"
@@ -173,4 +175,4 @@ def _said(horizons: Sequence[Horizon], words: Catalogue) -> str:
 
 def ratio(value: float | None, words: Catalogue = ENGLISH) -> str:
     """An error ratio with four decimals."""
-    return words["backtest.nothing_ran"] if value is None else f"{value:.4f}".replace(".", words["decimal"])
+    return words["backtest.nothing_ran"] if value is None else number(Decimal(repr(value)), words, 4)

@@ -1,0 +1,41 @@
+"""How a language writes numbers and dates: the marks and names of a locale, from the CLDR data that Babel carries.
+
+They are read once a language; a figure is then put together from them, since Babel's own formatting of each would take
+longer than all the rest of a page. Currencies have as many decimals as CLDR gives them.
+"""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from babel import Locale
+from babel.numbers import get_currency_precision
+
+
+class Marks(NamedTuple):
+    """What a locale puts between thousands and before decimals, and how it calls months and weekdays (from Monday)."""
+
+    thousands: str
+    decimal: str
+    months: tuple[str, ...]
+    months_in_full: tuple[str, ...]
+    weekdays: tuple[str, ...]
+    weekdays_in_full: tuple[str, ...]
+
+
+@lru_cache
+def marks_of(locale: str) -> Marks:
+    """The marks of a locale such as `en` or `de_AT`. Raises babel.UnknownLocaleError for one CLDR does not have."""
+    found = Locale.parse(locale)
+    symbols = found.number_symbols["latn"]
+    months, days = found.months["format"], found.days["format"]
+    return Marks(
+        symbols["group"], symbols["decimal"],
+        tuple(months["abbreviated"][at] for at in range(1, 13)), tuple(months["wide"][at] for at in range(1, 13)),
+        tuple(days["abbreviated"][at] for at in range(7)), tuple(days["wide"][at] for at in range(7)),
+    )  # fmt: skip
+
+
+@lru_cache
+def minor_digits(currency: str) -> int:
+    """Decimals of a currency's minor unit: 2 for EUR, 0 for JPY, 3 for KWD; 2 for one that is not known."""
+    return int(get_currency_precision(currency))
