@@ -56,8 +56,8 @@ from fleetreport.workbooks.workbook import write_workbook
 # The tables other programs read, in the order of the contract.
 PUBLISHED = (
     "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
-    "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "interval_advice", "fluid_use",
-    "on_time_by", "work_record",
+    "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "findings_by_year", "interval_advice",
+    "fluid_use", "fluid_stretches", "on_time_by", "work_record",
 )  # fmt: skip
 STEPS = (
     LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,

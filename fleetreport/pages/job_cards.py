@@ -70,7 +70,7 @@ class CardTask(NamedTuple):
 
 
 class CardItem(NamedTuple):
-    """`card_items`: what a task on a card takes, in the item's unit."""
+    """`card_items`: what a task on a card takes, in the item's unit; `lacking` None: enough by expected use."""
 
     vehicle_id: str
     visit_on: date
@@ -83,6 +83,10 @@ class CardItem(NamedTuple):
     grade: str | None
     needs: str | None
     reason: str | None
+    is_drained: bool
+    lacking: Decimal | None
+    arrives_on: date | None
+    is_late: bool
 
 
 class CardLine(NamedTuple):
@@ -102,13 +106,16 @@ OnCard = TypeVar("OnCard", CardTask, CardItem)
 
 
 class Card(NamedTuple):
-    """One page: the visit, its tasks with their items, and each caution once, with the tasks it belongs to."""
+    """One page: the visit, its tasks with their items, each caution once, with the tasks it belongs to, and what is
+    short of stock, with its task.
+    """
 
     visit: CardVisit
     tasks: list[tuple[CardTask, list[CardItem]]]
     cautions: list[tuple[str, list[int]]]
     leaves_open: list[str]
     drains: bool
+    short: list[tuple[int, CardItem]]
     density: str
 
 
@@ -150,13 +157,15 @@ def _card(visit: CardVisit, tasks: list[CardTask], items: dict[tuple[tuple[str, 
         if task.caution:
             cautions.setdefault(task.caution, []).append(task.turn)
     leaves = dict.fromkeys(title for task in tasks if task.leaves_open for title in task.leaves_open.split("; "))
+    of_tasks = [(task, items.get((_visit(task), task.turn), [])) for task in tasks]
     size = len(tasks)
     return Card(
         visit=visit,
-        tasks=[(task, items.get((_visit(task), task.turn), [])) for task in tasks],
+        tasks=of_tasks,
         cautions=list(cautions.items()),
         leaves_open=list(leaves),
         drains=any(task.drains for task in tasks),
+        short=[(item.turn, item) for _, some in of_tasks for item in some if item.lacking is not None],
         density="very-dense" if size > VERY_DENSE else "dense" if size > DENSE else "",
     )
 

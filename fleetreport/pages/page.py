@@ -12,13 +12,13 @@ would turn the direction of the text around them, are replaced. Knows nothing of
 import base64
 import hashlib
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
 from typing import NamedTuple
 
 import duckdb
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
@@ -38,7 +38,15 @@ from fleetreport.report.report_rows import (
     read_rows,
     read_week,
 )
-from fleetreport.report.visit_rows import DepotWeek, FollowUp, ReadyBacklog, VisitsSaved, visits_of_week
+from fleetreport.report.visit_rows import (
+    DatedVisit,
+    DepotWeek,
+    FollowUp,
+    ReadyBacklog,
+    VisitLimit,
+    VisitsSaved,
+    visits_of_week,
+)
 from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.tables import TABLES
 
@@ -109,6 +117,8 @@ class Page(NamedTuple):
     visit_depots: list[str]
     depot_weeks: list[tuple[str, list[DepotWeek | None]]]
     visits_saved: VisitsSaved
+    dated_visits: list[DatedVisit]
+    kept: list[VisitLimit]
     followups: list[FollowUp]
     more_followups: int
     backlog: list[ReadyBacklog]
@@ -143,8 +153,15 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
+    environment.filters["counted"] = lambda n, noun: sentences.counted(noun, n, words)
     environment.globals["words"] = words
+    environment.globals["say"] = lambda key, **parts: _said(words[key], parts)
     return environment
+
+
+def _said(text: str, parts: Mapping[str, object]) -> Markup:
+    """A sentence of the catalogue with its parts filled in: what is not markup of ours is escaped."""
+    return escape(text).format(**{name: _showable(part) for name, part in parts.items()})
 
 
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:

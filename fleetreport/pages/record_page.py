@@ -18,7 +18,7 @@ from markupsafe import Markup
 from fleetreport.pages.page import MONTHS_SHOWN, TEMPLATES, anchor, csp_hash, natural_order, page_environment
 from fleetreport.report.cautions import CAUTIONS
 from fleetreport.report.report_rows import read_rows, read_week
-from fleetreport.report.words import ENGLISH, Catalogue
+from fleetreport.report.words import CONDITIONS, ENGLISH, Catalogue
 
 
 class Field(NamedTuple):
@@ -98,8 +98,24 @@ class Proposal(NamedTuple):
     distance_unit: str
 
 
+class FindingsOfYear(NamedTuple):
+    """`findings_by_year`: what was found of a task in a year, by code, for a class and duty."""
+
+    vehicle_class: str
+    duty: str
+    task: str
+    title: str
+    year: int
+    findings: int
+    clean: int
+    serviceable: int
+    soiled: int
+    contaminated: int
+    failed: int
+
+
 class FluidUse(NamedTuple):
-    """`fluid_use`: fluid topped up on a vehicle between services, `unit` per 1,000 km or per 100 h."""
+    """`fluid_use`: fluid a vehicle used between services, `unit` per 1,000 km or per 100 h."""
 
     vehicle_id: str
     vehicle_class: str
@@ -108,6 +124,7 @@ class FluidUse(NamedTuple):
     unit: str
     per: str
     top_ups: int
+    dips: int
     quantity: Decimal
     used: Decimal | None
     used_before: Decimal | None
@@ -115,6 +132,8 @@ class FluidUse(NamedTuple):
     trend: str | None
     class_median: Decimal | None
     times_class: Decimal | None
+    last_dipped_on: date | None
+    last_used: Decimal | None
     use_limit: Decimal | None
     over_limit: bool
 
@@ -137,7 +156,8 @@ STANDS_OUT = 2  # times its class's median
 def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The record as HTML text.
 
-    Reads week_at_a_glance, register_fields, record_due, recent_work, on_time_by, advice_shown and fluid_use.
+    Reads week_at_a_glance, register_fields, record_due, recent_work, on_time_by, advice_shown, findings_by_year and
+    fluid_use.
     """
     style = Markup(  # noqa: S704 our own files
         "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in ("_style.css", "_records.css"))
@@ -145,11 +165,14 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
     on_time = read_rows(db, OnTimeBy, "on_time_by")
     months = sorted({row.month for row in on_time})[-MONTHS_SHOWN:]
     fluids = read_rows(db, FluidUse, "fluid_use")
+    proposals = read_rows(db, Proposal, "advice_shown", ("advice", "scope", "name"))
     return page_environment(words).get_template("records.html").render(
         week=read_week(db),
         on_time=[row for row in on_time if row.month in months[-1:]],
         month=months[-1] if months else None,
-        proposals=read_rows(db, Proposal, "advice_shown", ("advice", "scope", "name")),
+        proposals=proposals,
+        years=_years_of(proposals, read_rows(db, FindingsOfYear, "findings_by_year")),
+        conditions=CONDITIONS,
         fluids=[row for row in fluids if _stands_out(row)],
         fluids_all=len(fluids),
         vehicles=_vehicles(db),
@@ -157,9 +180,15 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
     )  # fmt: skip
 
 
+def _years_of(proposals: Iterable[Proposal], rows: Iterable[FindingsOfYear]) -> list[FindingsOfYear]:
+    """What was found year by year of the tasks that a proposal speaks of."""
+    spoken_of = {(row.duty, row.task) for row in proposals}
+    return [row for row in rows if (row.duty, row.task) in spoken_of]
+
+
 def _stands_out(row: FluidUse) -> bool:
     """Over the handbook's limit, growing, or far above its class with more than a chance top-up."""
-    above = row.times_class is not None and row.times_class >= STANDS_OUT and row.top_ups > STANDS_OUT
+    above = row.times_class is not None and row.times_class >= STANDS_OUT and row.top_ups + row.dips > STANDS_OUT
     return row.over_limit or row.trend == "rising" or above
 
 

@@ -36,7 +36,29 @@ class VisitsSaved(NamedTuple):
     visits_saved: int
     saved: Decimal
     given_away: Decimal
+    plan_gap_pct: Decimal | None
     unplaced: int
+
+
+class DatedVisit(NamedTuple):
+    """`dated_visits`: a visit beyond the weeks in which all work is planned, for what falls due by law or date."""
+
+    iso_week: str
+    visit_on: date
+    depot: str
+    vehicle_id: str
+    titles: str
+
+
+class VisitLimit(NamedTuple):
+    """`visit_limits`: days a vehicle can come, or a pair (`not_with`) kept apart, and the visits planned under it."""
+
+    vehicle_id: str
+    not_with: str
+    days: str
+    visits: int
+    next_on: date | None
+    next_vehicle: str | None
 
 
 class FollowUp(NamedTuple):
@@ -62,6 +84,7 @@ class ReadyBacklog(NamedTuple):
     depot: str
     ready_hours: Decimal
     tasks_without_hours: int
+    crew_hours_per_week: Decimal | None
     backlog_weeks: Decimal | None
 
 
@@ -71,14 +94,16 @@ class VisitsOfWeek(TypedDict):
     visit_depots: list[str]
     depot_weeks: list[tuple[str, list[DepotWeek | None]]]
     visits_saved: VisitsSaved
+    dated_visits: list[DatedVisit]
+    kept: list[VisitLimit]
     followups: list[FollowUp]
     more_followups: int
     backlog: list[ReadyBacklog]
 
 
 def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
-    """Reads depot_weeks, visits_summary, followups and ready_backlog: the weeks in which all work is planned, a cell a
-    depot.
+    """Reads depot_weeks, visits_summary, dated_visits, visit_limits, followups and ready_backlog: the weeks in which
+    all work is planned, a cell a depot.
     """
     rows = [row for row in read_rows(db, DepotWeek, "depot_weeks") if row.is_full_plan]
     depots = sorted({row.depot for row in rows}, key=lambda depot: (depot == "", depot))
@@ -91,6 +116,8 @@ def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
         "visit_depots": depots,
         "depot_weeks": [(week, [cell.get((week, depot)) for depot in depots]) for week in weeks],
         "visits_saved": read_rows(db, VisitsSaved, "visits_summary")[0],
+        "dated_visits": read_rows(db, DatedVisit, "dated_visits", ("visit_on", "depot", "vehicle_id")),
+        "kept": read_rows(db, VisitLimit, "visit_limits", ("not_with", "vehicle_id")),
         "followups": followups[:OPEN_SHOWN],
         "more_followups": len(followups[OPEN_SHOWN:]),
         "backlog": read_rows(db, ReadyBacklog, "ready_backlog"),

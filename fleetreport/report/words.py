@@ -1,13 +1,15 @@
 """The words of the reports in English: the catalogue that another language would translate.
 
 `ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
-there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by
-`plural_form`. The standing cautions are in `cautions.py`.
+there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by `plural_form`. The
+workshop's entries stand in `workshop_words.py`, the standing cautions in `cautions.py`.
 
 No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
 """
 
 from collections.abc import Mapping
+
+from fleetreport.report.workshop_words import WORKSHOP
 
 Catalogue = Mapping[str, str]
 
@@ -198,6 +200,7 @@ ENGLISH: Catalogue = {
     "order.letter_title": "Order of {fleet}, {day}",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
     "{in_band}\u00a0% inside the band.",
+    **WORKSHOP,
 }
 
 # Our own codes for what a task found, from the best to the worst; the words are a card's.

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal, get_args, get_origin
 from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
@@ -21,6 +21,7 @@ from fleetreport.settings.section import Section, known_time_zone
 from fleetreport.settings.sources import Column as SourceColumn
 from fleetreport.settings.sources import Source
 from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
+from fleetreport.settings.workshop import Workshop
 
 # One address, nothing that could end a header or begin another.
 ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
@@ -42,31 +43,6 @@ class Week(Section):
 
     due_days: Annotated[int, Field(ge=0, le=366)] = 7
     horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
-
-
-Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
-
-
-class Workshop(Section):
-    """[workshop]: what labour costs, the hours of it each depot has in a week, and how work is bundled into visits.
-
-    `pull_forward_share` of its interval a task may be done early to save a visit, or `pull_forward_days` where these
-    are more; one that falls due by a date alone, `pull_forward_dated_days`. `hours_per_visit` is what a visit takes
-    beside its tasks. `open_weekdays` are the days work is planned on; `weeks_ahead` how far, `weeks_ahead_dated` for
-    what falls due by law or date; `card_weeks` for how many weeks job cards are made.
-    """
-
-    labour_rate: Annotated[float, Field(ge=0)] = 0
-    tax_rate: Annotated[float, Field(ge=0, le=1)] = 0
-    hours_per_week: dict[str, Annotated[float, Field(ge=0, le=1_000_000)]] = {}
-    pull_forward_share: Annotated[float, Field(ge=0, le=0.5)] = 0.1
-    pull_forward_days: Annotated[int, Field(ge=0, le=366)] = 7
-    pull_forward_dated_days: Annotated[int, Field(ge=0, le=366)] = 28
-    hours_per_visit: Annotated[float, Field(ge=0.1, le=1000)] = 1
-    open_weekdays: Annotated[list[Weekday], Field(min_length=1)] = ["mon", "tue", "wed", "thu", "fri"]
-    weeks_ahead: Annotated[int, Field(ge=1, le=52)] = 12
-    weeks_ahead_dated: Annotated[int, Field(ge=26, le=52)] = 26
-    card_weeks: Annotated[int, Field(ge=1, le=12)] = 2
 
 
 class MostPerDay(Section):
@@ -264,6 +240,8 @@ def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
     for part in loc[:-1]:
         if isinstance(part, int):
             model = get_args(model)[0]
+        elif get_origin(model) is dict:  # of sections by a name of the user's
+            model = get_args(model)[1]
         elif model is not Source:
             model = model.model_fields[part].annotation
         elif part != "columns":

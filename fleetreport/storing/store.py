@@ -208,7 +208,7 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
     db.execute("create or replace table depot_hours (depot VARCHAR, hours_per_week DECIMAL(18,2))")
-    hours = [list(pair) for pair in settings.workshop.hours_per_week.items()]
+    hours = [list(pair) for pair in settings.workshop.depot_hours().items()]
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
     write_rules(db, [rule.rule() for rule in settings.wording])

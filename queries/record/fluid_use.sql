@@ -1,23 +1,27 @@
--- Fluid used between services, from top-ups: the last year's, and the half-years of it beside each other. What a service drains and
--- fills again is never counted. Not a diagnosis: a figure that grows, or stands out in its class, says where to look.
+-- Fluid used between services, from top-ups and dips: the last year's, and the half-years of it beside each other. What a service drains
+-- and fills again is never counted. Not a diagnosis: a figure that grows, or stands out in its class, says where to look.
 --
--- A vehicle without a top-up on record has no row: no record is not no use.
+-- Counted is what was topped up, and what each dip found gone beside that (fluid_stretches), on the day of the dip. A vehicle without
+-- either on record has no row: no record is not no use.
 --
 -- one row: vehicle_id, item
--- reads:   worded_lines, items, vehicles, kept_readings, run
+-- reads:   worded_lines, fluid_stretches, items, vehicles, kept_readings, run
 -- gives:   vehicle_id, class, depot
 --          item, title, unit
 --          per            1000 km | 100 h
 --          top_ups        in the year to the as-of date
---          quantity       topped up, in unit
+--          dips           of a level that could be set against one before it
+--          quantity       used, in unit
 --          run            distance in km or hours run by the believable readings of that year
 --          used           quantity per 1,000 km or 100 h; null: the meter was not read far enough apart
 --          used_before, used_lately   the same for the first and the second half of the year
---          trend          rising | falling | steady | null: too few top-ups (fewer than 3 in either half)
+--          trend          rising | falling | steady | null: too few (fewer than 3 top-ups and dips in either half)
 --          class_median   of the class's vehicles with a figure
 --          times_class    used / class_median; null: no other vehicle to set it against
+--          last_dipped_on, last_used   the latest dip of the year that ends a stretch of 1,000 km or 100 h or more (over less, a dip is
+--                         too coarse), and use over that stretch
 --          use_limit      the handbook's; null: not given
---          over_limit     used is more than it allows
+--          over_limit     used, or last_used, is more than it allows
 
 with read as (
     select k.vehicle_id, k.meter, k.value, k.read_on as day
@@ -41,17 +45,33 @@ measured as (
     qualify row_number() over (partition by vehicle_id order by meter = 'hours') = 1
 ),
 
-topped as (
-    select h.vehicle_id, h.item, m.meter, m.run, m.run_before, m.run_lately, count(*) as top_ups, sum(h.quantity) as quantity,
-        count(*) filter (h.done_on <= as_of - 182) as times_before,
-        coalesce(sum(h.quantity) filter (h.done_on <= as_of - 182), 0) as quantity_before,
-        count(*) filter (h.done_on > as_of - 182) as times_lately,
-        coalesce(sum(h.quantity) filter (h.done_on > as_of - 182), 0) as quantity_lately
-    from worded_lines h
-    join measured m on m.vehicle_id = h.vehicle_id, run
-    where h.kind = 'top_up' and h.item is not null and h.quantity > 0
-        and h.done_on between greatest(m.first_day, as_of - 365) and as_of
+gone as (
+    select vehicle_id, item, done_on as day, false as is_dip, quantity
+    from worded_lines
+    where kind = 'top_up' and item is not null and quantity > 0
+    union all
+    select vehicle_id, item, dipped_on, true, below_mark - below_before
+    from fluid_stretches
+),
+
+summed as (
+    select g.vehicle_id, g.item, m.meter, m.run, m.run_before, m.run_lately, count(*) filter (not is_dip) as top_ups,
+        count(*) filter (is_dip) as dips, sum(g.quantity) as quantity,
+        count(*) filter (g.day <= as_of - 182) as times_before,
+        coalesce(sum(g.quantity) filter (g.day <= as_of - 182), 0) as quantity_before,
+        count(*) filter (g.day > as_of - 182) as times_lately,
+        coalesce(sum(g.quantity) filter (g.day > as_of - 182), 0) as quantity_lately
+    from gone g
+    join measured m on m.vehicle_id = g.vehicle_id, run
+    where g.day between greatest(m.first_day, as_of - 365) and as_of
     group by all
+),
+
+last_dip as (
+    select vehicle_id, item, per, dipped_on as last_dipped_on, used_per as last_used
+    from fluid_stretches, run
+    where dipped_on >= as_of - 365 and run >= case per when '100 h' then 100 else 1000 end
+    qualify row_number() over (partition by vehicle_id, item, per order by dipped_on desc) = 1
 ),
 
 rated as (
@@ -62,14 +82,14 @@ rated as (
         round(quantity_before * each / nullif(run_before, 0)::double, 3) as used_before,
         round(quantity_lately * each / nullif(run_lately, 0)::double, 3) as used_lately,
         case t.meter when 'hours' then i.limit_per_100_h else i.limit_per_1000_km end as use_limit
-    from topped t
+    from summed t
     join vehicles v using (vehicle_id)
     join items i using (item)
 )
 
-select vehicle_id, class, depot, item, coalesce(title, item) as title, unit, per, top_ups, quantity::decimal(18, 2) as quantity,
-    run::decimal(18, 1) as run, used::decimal(18, 3) as used, used_before::decimal(18, 3) as used_before,
-    used_lately::decimal(18, 3) as used_lately,
+select vehicle_id, class, depot, item, coalesce(title, item) as title, unit, per, top_ups, dips,
+    quantity::decimal(18, 2) as quantity, run::decimal(18, 1) as run, used::decimal(18, 3) as used,
+    used_before::decimal(18, 3) as used_before, used_lately::decimal(18, 3) as used_lately,
     case when least(times_before, times_lately) < 3 then null
         when used_lately > 1.25 * used_before then 'rising'
         when used_lately < 0.8 * used_before then 'falling'
@@ -77,7 +97,9 @@ select vehicle_id, class, depot, item, coalesce(title, item) as title, unit, per
     median(used) over of_class::decimal(18, 3) as class_median,
     case when count(*) over of_class > 1 then round(used / nullif(median(used) over of_class, 0), 1) end::decimal(9, 1)
         as times_class,
-    use_limit, coalesce(used > use_limit, false) as over_limit
+    last_dipped_on, last_used, use_limit, coalesce(used > use_limit, false) or coalesce(last_used > use_limit, false)
+        as over_limit
 from rated
+left join last_dip using (vehicle_id, item, per)
 window of_class as (partition by class, item, per)
 order by over_limit desc, times_class desc nulls last, vehicle_id, item

@@ -10,7 +10,8 @@
 --          task         as written, else by the first rule; null: none
 --          description
 --          kind         scheduled | repair | top_up | check
---          item, quantity, parts_cost, labour_hours, labour_cost, other_cost, invoice, condition, still_open, note
+--          item, quantity, parts_cost, labour_hours, labour_cost, other_cost, invoice, condition, still_open, note,
+--          below_mark, done_by, verified_by
 --          task_rule, kind_rule, item_rule   the rule that filled the cell; null: as written, or blank
 --          is_kind_known   the line or a rule says which kind it is, or which task
 
@@ -28,6 +29,7 @@ select file, line, h.vehicle_id, h.done_on, h.odometer, h.hours, h.unit,
     coalesce(h.kind, f.kind, case when coalesce(h.task, f.task) is not null then 'scheduled' else 'repair' end) as kind,
     coalesce(h.item, f.item) as item,
     h.quantity, h.parts_cost, h.labour_hours, h.labour_cost, h.other_cost, h.invoice, h.condition, h.still_open, h.note,
+    h.below_mark, h.done_by, h.verified_by,
     case when h.task is null then f.task_rule end as task_rule,
     case when h.kind is null then f.kind_rule end as kind_rule,
     case when h.item is null then f.item_rule end as item_rule,

@@ -32,6 +32,9 @@ HISTORY_COLUMNS = (
     "condition",
     "note",
     "still_open",
+    "below_mark",
+    "done_by",
+    "verified_by",
 )
 METER_CHANGE_COLUMNS = ("vehicle_id", "changed_on", "meter", "final_reading", "first_reading", "unit")
 AVAILABILITY_COLUMNS = ("vehicle_id", "available_on", "weekday")
@@ -76,6 +79,7 @@ HANDS = {
         "other_cost",
         "condition",
         "note",
+        "below_mark",
     ),
     "tallow_crossing": (
         "vehicle_id",
@@ -94,6 +98,7 @@ HANDS = {
         "other_cost",
         "condition",
         "note",
+        "below_mark",
         "mechanic",
     ),
     "wheel_shop": (
@@ -119,6 +124,7 @@ HANDS = {
         "quantity",
         "condition",
         "note",
+        "below_mark",
     ),
     "test_station": (
         "vehicle_id",

@@ -15,7 +15,7 @@ from generator.stories import READINGS_FROM, RECORDS_FROM
 from generator.usage import Truth, chance_of
 from generator.vehicles import CERTIFICATES, EXPIRES, VEHICLE_ITEM_COLUMNS, VEHICLE_ITEMS
 from generator.words import FIELD_FINDINGS, FINDINGS, REPAIRS, SERVICE_NOTES
-from generator.workshop import LEFT_OPEN, code_of
+from generator.workshop import DIPS_FROM, LEFT_OPEN, below_mark, code_of
 
 Line = dict[str, Any]
 LABOUR_RATE = 64.0
@@ -154,6 +154,7 @@ class Clerk:
         if hand == "cinder_flat":
             parts = sum(float(self.cost(item, quantity, done.on)) for item, quantity in items)
             first = {"item": items[0][0], "quantity": items[0][1], "parts_cost": f"{parts:.2f}"} if items else {}
+            first |= self.dipped(items[0][0], done.on) if items else {}
             yield base | first
             return
         if hand == "harrow_bore":
@@ -165,7 +166,13 @@ class Clerk:
                 "item": item,
                 "quantity": quantity,
                 "parts_cost": cost,
+                **self.dipped(item, done.on),
             }
+
+    def dipped(self, item: str, on: date) -> Line:
+        """What the dip before draining found, where somebody wrote it down."""
+        below = below_mark(self.truth.row, item, on.isoformat())
+        return {"below_mark": below} if below else {}
 
     def finding(self, done: Done) -> Line:
         """Now and then a mechanic writes what was seen."""
@@ -234,9 +241,20 @@ class Clerk:
                 task=light_task,
                 description="engine oil topped up",
             )
+        yield from self.monthly_dips()
         for on in self._days(0.8):
             condition, note = self.rng.choice(FIELD_FINDINGS)
             yield self.line("field_log", on, kind="check", description="driver's check", condition=condition, note=note)
+
+    def monthly_dips(self) -> Iterator[Line]:
+        """T03's oil is dipped on the first working day of each month, by the driver."""
+        day = date.fromisoformat(DIPS_FROM) if self.truth.id == "T03" else END
+        while day < END:
+            on = workday(day)
+            if below := below_mark(self.truth.row, "engine_oil_heavy", on.isoformat()):
+                yield self.line("field_log", on, kind="check", description="oil dipped, cold",
+                                item="engine_oil_heavy", below_mark=below)  # fmt: skip
+            day = add_months(day, 1)
 
     def tests(self) -> Iterator[Line]:
         """The test station's lines: one a year, some days before the old certificate runs out."""

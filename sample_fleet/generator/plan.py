@@ -144,6 +144,11 @@ def _heavy_tasks() -> list[Cells]:
             _task(c, "roadworthiness", "Roadworthiness certificate", "inspection", 1.0, source="law"),
         ]
     rows += [
+        *(_task(k, "extinguisher_pressure_test", "Extinguisher to the pressure test, a charged one in its place",
+                "inspection", 0.3, source="law") for k in ("tipper", "water_tanker", "wheel_loader", "generator")),
+        _task("water_tanker", "water_hygiene_licence", "Drinking-water licence: sample taken, papers", "inspection",
+              0.5, source="law"),
+        _task("tipper", "operator_licence_disc", "Operator's licence disc renewed", "inspection", 0.1, source="law"),
         _task("tipper", "hoist_check", "Tipping gear, hinges and props", "body", 0.8, months=3, source="law", tol=5,
               caution=HYDRAULIC),
         _task("tipper", "hoist_oil", "Tipping gear hydraulic oil", "body", 1.2, months=24, source="maker",

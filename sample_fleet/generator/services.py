@@ -15,7 +15,7 @@ from generator.plan import TASKS, Cells
 from generator.stock import rows_of
 from generator.stories import FOLLOW_UPS, HOLDS, RECORDS_FROM, VISITS, WEEK_ENDS
 from generator.usage import KM_PER_MILE, LAST_DAY, Truth, chance_of
-from generator.vehicles import UNRECORDED, VEHICLE_TASK_COLUMNS, VEHICLE_TASKS
+from generator.vehicles import CERTIFICATES, UNRECORDED, VEHICLE_TASK_COLUMNS, VEHICLE_TASKS
 
 END = WEEK_ENDS[-1]
 METERS = {"distance": "odometer", "hours": "hours"}
@@ -130,8 +130,10 @@ class Job:
 
 def tasks_in_force(truth: Truth) -> dict[str, Cells]:
     """The class's tasks, those of `*` the class has not, then the vehicle's own exceptions."""
-    rows = {row["task"]: row for row in TASKS if row["class"] == "*"}
-    rows |= {row["task"]: row for row in TASKS if row["class"] == truth.row["class"]}
+    # What an expiry date alone asks for is no visit of the workshop's; the test station writes its own lines.
+    regular = [row for row in TASKS if row["task"] == "roadworthiness" or row["task"] not in CERTIFICATES]
+    rows = {row["task"]: row for row in regular if row["class"] == "*"}
+    rows |= {row["task"]: row for row in regular if row["class"] == truth.row["class"]}
     for own in rows_of(VEHICLE_TASKS, VEHICLE_TASK_COLUMNS):
         if own["vehicle_id"] == truth.id:
             blank: Cells = dict.fromkeys(TASKS[0])

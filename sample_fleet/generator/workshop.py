@@ -37,6 +37,9 @@ WEIGHTS = {
     ("cabin_filter", "severe"): (10, 50, 36, 4, 0),
     ("air_filter", "severe"): (0, 25, 30, 35, 10),
 }
+# Oil levels are dipped before draining since the job cards ask for it; T03's once a month besides.
+DIPS_FROM = "2025-11-01"
+USES_OIL = {"T03": 2.2, "L08": 0.6}
 # Vehicle, task and day of work that left something open, what, and the note.
 LEFT_OPEN = {
     ("L02", "engine_oil", "2026-11-16"): ("part", "cabin filter not on the shelf, ordered"),
@@ -55,6 +58,15 @@ def register_of(vehicle: Mapping[str, str]) -> dict[str, str]:
         "owner": LEASED.get(number, "own"),
     }
     return {field: "" if (number, field) in NOT_WRITTEN_DOWN else value for field, value in known.items()}
+
+
+def below_mark(vehicle: Mapping[str, str], item: str, day: str) -> str:
+    """Litres below the mark that the dip before an oil change found, or nothing: not an oil, before the cards, forgotten."""
+    chance = chance_of(vehicle["vehicle_id"], item, day, "dip")
+    if not item.startswith("engine_oil") or day < DIPS_FROM or chance.random() > 0.85:
+        return ""
+    usual = USES_OIL.get(vehicle["vehicle_id"], 0.5 if item.endswith("heavy") else 0.2)
+    return f"{usual * chance.uniform(0.3, 1.4):.1f}"
 
 
 def code_of(vehicle: Mapping[str, str], task: str, day: str, category: str) -> str:
