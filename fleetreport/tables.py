@@ -198,16 +198,10 @@ HISTORY = Table(
         Column("condition"),
         Column("note"),
         Column("still_open", one_of("part", "level", "inspection", "other")),
-        # How far the item's level stood below the full mark when dipped, before draining or topping up; in its unit.
-        Column("below_mark", number()),
-        Column("done_by"),
-        Column("verified_by"),
+        Column("below_mark", number()),  # how far below the full mark a dip found the item's level, in its unit
+        *(Column(who) for who in ("done_by", "verified_by")),
     ),
-    fills=(
-        ("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),
-        # A dip between services uses nothing, so a blank quantity must not count as a piece.
-        ("quantity", "case when r.quantity is null and r.kind = 'check' and r.below_mark is not null then 0 else r.quantity end"),
-    ),
+    fills=(("unit", "case when r.unit in ('km', 'mi') then r.unit else v.distance_unit end"),),
 )
 ITEM = Column("item", needed=True, refers_to=("items",))
 TASK_ITEMS = Table(

@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.workbooks.workshop_sheets import SHEETS, WorkshopSheet
+
 AS_OF = date(2026, 11, 25)
 DUE_DAYS, HORIZON_DAYS = 7, 56
 DEPOTS = ("North yard", "Harbour", "Quarry road", "")
@@ -58,16 +60,23 @@ TABLES = {
         file varchar, "table" varchar, rows_read integer, rows_loaded integer, rows_repeated integer,
         rows_quarantined integer, columns_ignored varchar""",
     "depot_weeks": """
-        depot varchar, iso_week varchar, is_full_plan boolean, visits bigint, late_tasks bigint,
-        labour_hours decimal(18,2), hours_available decimal(18,2)""",
+        depot varchar, iso_week varchar, week_starts_on date, is_full_plan boolean, visits bigint, tasks bigint,
+        law_tasks bigint, late_tasks bigint, labour_hours decimal(18,2), hours_available decimal(18,2),
+        visits_saved bigint, saved decimal(18,2), given_away decimal(18,2)""",
     "visits_summary": """
-        visits bigint, visits_saved bigint, saved decimal(18,2), given_away decimal(18,2), unplaced bigint""",
+        visits bigint, visits_saved bigint, saved decimal(18,2), given_away decimal(18,2),
+        plan_gap_pct decimal(9,2), unplaced bigint""",
+    "dated_visits": """
+        iso_week varchar, visit_on date, depot varchar, vehicle_id varchar, titles varchar""",
+    "visit_limits": """
+        vehicle_id varchar, not_with varchar, days varchar, visits bigint, next_on date, next_vehicle varchar""",
     "followups": """
-        vehicle_id varchar, kind varchar, task varchar, task_title varchar, item varchar, since_on date,
-        age_days integer, status varchar, km_since decimal(18,1), limit_km decimal(18,1), condition varchar,
-        note varchar""",
+        vehicle_id varchar, title varchar, depot varchar, kind varchar, task varchar, task_title varchar,
+        item varchar, since_on date, age_days integer, due_on date, status varchar, km_since decimal(18,1),
+        limit_km decimal(18,1), condition varchar, note varchar""",
     "ready_backlog": """
-        depot varchar, ready_hours decimal(18,2), tasks_without_hours bigint, backlog_weeks decimal(18,2)""",
+        depot varchar, ready_tasks bigint, ready_hours decimal(18,2), tasks_without_hours bigint,
+        crew_hours_per_week decimal(18,2), backlog_weeks decimal(18,2)""",
     "notes": "turn integer, note varchar",
     "order_offers": """
         item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
@@ -172,6 +181,25 @@ def report_tables(vehicles: int, unit: str = "km") -> duckdb.DuckDBPyConnection:
     return db
 
 
+# Tables of which the reports show every column in a sheet: made from the sheets' columns.
+SQL_TYPES = {"text": "varchar", "long": "varchar", "status": "varchar", "date": "date", "count": "bigint"}
+YES_OR_NO = {"over_limit", "late_only_met", "two_sided_met"}
+SHOWN_WHOLE = {sheet.table: sheet for sheet in SHEETS if sheet.table not in TABLES}
+KEYS = {"visit_tasks": "task varchar, occurrence_no bigint", "findings_by_year": "task varchar",
+        "interval_findings": "task varchar", "fluid_use": "item varchar"}  # fmt: skip
+
+
+def _whole_table(sheet: WorkshopSheet) -> str:
+    columns = [
+        f"{name} {'boolean' if name in YES_OR_NO else SQL_TYPES.get(column.kind, 'decimal(18,3)')}"
+        for column, name in sheet.columns
+    ]
+    return ", ".join(columns + ([KEYS[sheet.table]] if sheet.table in KEYS else []))
+
+
+TABLES |= {table: _whole_table(sheet) for table, sheet in SHOWN_WHOLE.items()}
+
+
 def empty_tables() -> duckdb.DuckDBPyConnection:
     """The tables without a row."""
     db = duckdb.connect()
@@ -183,7 +211,7 @@ def empty_tables() -> duckdb.DuckDBPyConnection:
 def insert_week(db: duckdb.DuckDBPyConnection, fleet_name: str = "Example fleet", **counts: int) -> None:
     """One row into `week_at_a_glance`; counts not given are 0."""
     if db.execute("select count(*) from visits_summary").fetchall() == [(0,)]:
-        db.execute("insert into visits_summary values (0, 0, 0, 0, 0)")
+        db.execute("insert into visits_summary values (0, 0, 0, 0, null, 0)")
     names = [c[0] for c in db.execute("describe week_at_a_glance").fetchall()]
     fixed = {
         "fleet_name": fleet_name, "as_of": AS_OF, "iso_week": "2026-W48",
@@ -356,24 +384,43 @@ def _fill_record_tables(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
         ("history/2026.csv", "history", 2_310, 2_310, 0, 0, ""),
     ])  # fmt: skip
     db.execute("insert into notes values (1, 'tasks.csv: columns that are not known and were not used: every_km')")
-    _fill_visits(db)
+    _fill_visits(db, vehicles)
     _fill_on_time(db, vehicles)
+    _fill_whole_tables(db)
 
 
-def _fill_visits(db: duckdb.DuckDBPyConnection) -> None:
+def _fill_whole_tables(db: duckdb.DuckDBPyConnection) -> None:
+    """Two rows each, the second of blanks but for what names it."""
+    values = {"varchar": "=1+1", "date": AS_OF, "bigint": 3, "boolean": True}
+    for table in SHOWN_WHOLE:
+        typed = {name: kind.lower() for name, kind, *_ in db.execute(f"describe {table}").fetchall()}
+        _insert(db, table, [{name: values.get(kind, Decimal("1.5")) for name, kind in typed.items()}, {}])
+
+
+def _fill_visits(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
     weeks = [f"2026-W{w}" for w in range(48, 54)]
-    rows = [(depot, week, True, n % 4, n % 3, 8 + n, 40 if depot else None)
-            for depot in DEPOTS for n, week in enumerate(weeks)]  # fmt: skip
-    db.executemany("insert into depot_weeks values (?, ?, ?, ?, ?, ?, ?)", rows)
-    db.execute("insert into visits_summary values (36, 12, 600, 41.5, 1)")
+    rows: list[dict[str, object]] = [
+        {"depot": depot, "iso_week": week, "is_full_plan": True, "visits": n % 4, "late_tasks": n % 3,
+         "labour_hours": 8 + n, "hours_available": 40 if depot else None, "visits_saved": 0}
+        for depot in DEPOTS for n, week in enumerate(weeks)
+    ]  # fmt: skip
+    _insert(db, "depot_weeks", rows)
+    db.execute("insert into visits_summary values (36, 12, 600, 41.5, 0.25, 1)")
     day = AS_OF - timedelta(15)
-    db.execute(
-        "insert into followups values ('V-001', 'follow_up', 'wheel_nuts', 'Wheel nuts retightened', '', ?, 15, "
-        "'overdue', 912, 80, null, null), ('V-002', 'part', '', null, 'lamp <left>', ?, 15, null, null, null, null, "
-        "'ordered')",
-        [day, day],
-    )
-    db.execute("insert into ready_backlog values ('Harbour', 42, 0, 1.05), ('North yard', 12, 2, null)")
+    nuts = {"vehicle_id": "V-001", "kind": "follow_up", "task": "wheel_nuts", "task_title": "Wheel nuts retightened",
+            "item": "", "since_on": day, "age_days": 15, "status": "overdue", "km_since": 912,
+            "limit_km": 80}  # fmt: skip
+    lamp = {"vehicle_id": "V-002", "kind": "part", "task": "", "item": "lamp <left>", "since_on": day, "age_days": 15,
+            "note": "ordered"}  # fmt: skip
+    _insert(db, "followups", [nuts, lamp])
+    db.execute("insert into ready_backlog values ('Harbour', 9, 42, 0, 40, 1.05), ('North yard', 8, 12, 2, 40, null)")
+    if vehicles < 10:
+        return
+    later = AS_OF + timedelta(100)
+    _insert(db, "dated_visits", [{"iso_week": "2027-W09", "visit_on": later, "depot": "Harbour", "vehicle_id": "V-003",
+                                  "titles": "Yearly test"}])  # fmt: skip
+    kept = [("V-001", "", "mon, 2026-12-03", 0, None, None), ("V-002", "V-003", "", 2, AS_OF, "V-003")]
+    db.executemany("insert into visit_limits values (?, ?, ?, ?, ?, ?)", kept)
 
 
 def _fill_on_time(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:

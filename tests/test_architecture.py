@@ -10,7 +10,7 @@ PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
     ("", "problem", "sql", "kinds", "tables", "months", "cells", "marks"),
-    ("settings", "section", "formats", "sources", "wording", "fleet_toml"),
+    ("settings", "section", "formats", "sources", "wording", "workshop", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "store", "fingerprint", "fates", "loading", "load_log"),
     ("", "query"),
@@ -21,10 +21,12 @@ FLOW = (
     ("visits", "workshop", "search", "solver", "steps"),
     ("money", "repairs", "repair_steps", "simulate", "forecast_steps"),
     ("record", "findings"),
-    ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "words", "cautions", "sentences"),
+    ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "workshop_words", "words", "cautions",
+     "sentences"),
     ("pages", "page", "charts", "order_chart", "order_page", "record_page", "job_cards", "forecast_charts",
      "forecast_page", "own_reports"),
-    ("workbooks", "sheets", "cover", "order_sheets", "workbook", "forecast_sheets", "forecast_book", "money_tables"),
+    ("workbooks", "sheets", "cover", "order_sheets", "workshop_sheets", "workbook", "forecast_sheets", "forecast_book",
+     "money_tables"),
     ("letters", "order_letters", "mail", "send"),
     ("", "week"),
     ("trials", "changes", "what_if", "money_backtest", "backtest_page", "backtest"),

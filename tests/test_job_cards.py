@@ -66,6 +66,9 @@ def test_filled_in_and_fed_back_nothing_is_lost(fleet: Path, tmp_path: Path) -> 
         row |= {"done_on": "2026-11-26", "odometer": {"V1": "60350", "T1": "11120"}[row["vehicle_id"]]}
         if not row["item"]:
             row |= {"labour_hours": "1.75", "condition": "soiled", "note": f'said "no", then; yes,\nline {number} é'}
+            row |= {"done_by": "fitter, one", "verified_by": "=fitter 2", "still_open": "part" * (row["task"] == "oil")}
+        elif row["item"] == "oil_a":
+            row["below_mark"] = "0.75"
     (fleet / "history").mkdir()
     with (fleet / "history/week-48.csv").open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, filled[0])
@@ -78,7 +81,7 @@ def test_filled_in_and_fed_back_nothing_is_lost(fleet: Path, tmp_path: Path) -> 
     names = ", ".join(f'"{column.name}"' for column in HISTORY.columns)
     with duckdb.connect(tmp_path / "store.duckdb", read_only=True) as db:
         back = db.execute(f"select {names} from history order by line").fetchall()
-    numbers = {"odometer", "quantity", "labour_hours"}
+    numbers = {"odometer", "quantity", "labour_hours", "below_mark"}
     for row, cells in zip(filled, back, strict=True):
         for (name, written), cell in zip(row.items(), cells, strict=True):
             if name in numbers and written:
@@ -89,7 +92,40 @@ def test_filled_in_and_fed_back_nothing_is_lost(fleet: Path, tmp_path: Path) -> 
     assert [due["V1", task]["last_done_on"] for task in ("oil", "wheels")] == ["2026-11-26", "2026-11-26"]
     assert due["T1", "look"]["last_done_on"] == "2026-11-26"
     open_now = rows_of(tmp_path / "after/data/followups.csv")
-    assert [(row["vehicle_id"], row["kind"], row["task"]) for row in open_now] == [("V1", "follow_up", "nuts")]
+    assert sorted((row["vehicle_id"], row["kind"], row["task"]) for row in open_now) == [
+        ("V1", "follow_up", "nuts"), ("V1", "part", "oil"),
+    ]  # fmt: skip
+    # Nothing is known of the level before, so the dip begins a stretch and is no use yet.
+    assert rows_of(tmp_path / "after/data/fluid_stretches.csv") == []
+
+
+def test_dips_of_two_cards_are_fluid_used_between_them(fleet: Path, tmp_path: Path) -> None:
+    """Filled on 10 March at 43,800 km, 0.75 L below the mark on 20 November at 60,000 km: 0.75 / 16.2 a 1,000 km."""
+    make_week(fleet, AS_OF, tmp_path / "out")
+    card = next(row for row in rows_of(tmp_path / "out/jobcards.csv") if row["item"] == "oil_a")
+    before = card | {"done_on": "2026-03-10", "odometer": "43800", "below_mark": "0.4"}
+    after = card | {"done_on": "2026-11-20", "odometer": "60000", "below_mark": "0.75"}
+    with (fleet / "history.csv").open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, card)
+        writer.writeheader()
+        writer.writerows([before, after])
+    make_week(fleet, AS_OF, tmp_path / "after")
+    (stretch,) = rows_of(tmp_path / "after/data/fluid_stretches.csv")
+    assert (stretch["from_on"], stretch["dipped_on"], stretch["used"]) == ("2026-03-10", "2026-11-20", "0.75")
+    assert float(stretch["run"]) == 16200
+    assert float(stretch["used_per"]) == pytest.approx(0.75 / 16.2, abs=5e-4)
+    (use,) = rows_of(tmp_path / "after/data/fluid_use.csv")
+    assert (use["top_ups"], use["dips"], use["quantity"]) == ("0", "1", "0.75")
+
+
+def test_a_card_says_which_part_is_short_and_comes_too_late(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    items = "item,title,unit,on_hand,lead_time_days\noil_a,Oil,L,10,5\nwasher,Washer,piece,4,5\n"
+    fleet = write_fleet(**FLEET | {"items": items})
+    make_week(fleet, AS_OF, tmp_path / "out")
+    page = (tmp_path / "out/jobcards.html").read_text(encoding="utf-8")
+    assert "2.25\u00a0L of <bdi>Oil</bdi> short by expected use" in page
+    assert "ordered today it comes on 30\u00a0Nov\u00a02026, after this visit" in page
+    assert "<bdi>Washer</bdi> short" not in page
 
 
 def test_a_line_without_a_day_is_work_not_done_and_is_listed(fleet: Path, tmp_path: Path) -> None:
@@ -107,7 +143,7 @@ def test_a_card_says_what_a_card_must_say(fleet: Path, tmp_path: Path) -> None:
     assert page.count("<article") == 2
     van, truck = sorted(page.split("<article")[1:], key=lambda card: "V1" not in card)
     for words in (
-        "Odometer, km", "12.25&nbsp;L", "asks for", "Hot oil scalds.", "Torque", "Fill", "Levels dipped before",
+        "Odometer, km", "12.25&nbsp;L", "asks for", "Hot oil scalds.", "Torque", "Fill", "Levels dipped before", "Dip, L below mark",
         "none of the old ring left", "Run, let rest, dipped again", "with the vehicle on its wheels",
         "marked once tight", "Done", "Verified", "Wheel nuts re-torqued", "licensed", "never means safe",
     ):  # fmt: skip
@@ -116,6 +152,23 @@ def test_a_card_says_what_a_card_must_say(fleet: Path, tmp_path: Path) -> None:
     assert "Levels dipped" not in truck
     assert truck.count("not given") == 4
     assert "without planned hours" in truck
+
+
+def test_a_crew_gives_its_depot_hours(tmp_path: Path, write_fleet: WriteFleet) -> None:
+    """5 people of 40 h, 20 h overtime, less 60 h of other duties are 160 h a week (SMRP 5.4.9; the numbers are ours).
+
+    2 h of ready work are 0.01 weeks (0.0125); the weeks' visits stand against those hours.
+    """
+    crew = '[workshop.crews."North"]\npeople = 5\novertime = 20\nother_duties = 60\n'
+    fleet = write_fleet(
+        vehicles="vehicle_id,class,depot,in_service_on\nV1,van,North,2025-11-01\n",
+        tasks="class,task,every_months,labour_hours\nvan,oil,12,2\n",
+        settings=crew,
+    )
+    make_week(fleet, AS_OF, tmp_path / "out")
+    (row,) = rows_of(tmp_path / "out/data/ready_backlog.csv")
+    assert (row["ready_hours"], row["crew_hours_per_week"], row["backlog_weeks"]) == ("2.00", "160.00", "0.01")
+    assert {row["hours_available"] for row in rows_of(tmp_path / "out/data/depot_weeks.csv")[1:]} == {"160.00"}
 
 
 def test_visits_keep_to_availability_and_pairs_and_reach_half_a_year(tmp_path: Path, write_fleet: WriteFleet) -> None:
@@ -144,4 +197,4 @@ def test_no_hours_no_place_and_it_is_said(tmp_path: Path, write_fleet: WriteFlee
     make_week(fleet, AS_OF, tmp_path / "out")
     assert rows_of(tmp_path / "out/data/visits.csv") == []
     assert [row["visit_on"] for row in rows_of(tmp_path / "out/data/visit_tasks.csv")] == [""]
-    assert "No hours or days were found for 1&nbsp;task" in (tmp_path / "out/week.html").read_text(encoding="utf-8")
+    assert "No hours or days were found for 1\u00a0task" in (tmp_path / "out/week.html").read_text(encoding="utf-8")

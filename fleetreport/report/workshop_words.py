@@ -22,6 +22,7 @@ WORKSHOP: Mapping[str, str] = {
     "not_given": "not given",
     "not_known": "not known",
     "missing": "missing",
+    "yes": "yes",
     "overdue": "overdue",
     "of": "{part} of {whole}",
     "list_of_two": "{first}, {last}",
@@ -32,8 +33,9 @@ WORKSHOP: Mapping[str, str] = {
     "visits.hours": "{visits}, {hours}\u00a0h",
     "visits.hours_of": "{visits}, {hours} of {available}\u00a0h",
     "visits.late": "{tasks} late",
-    "visits.worth": "Tasks of one vehicle come together where that gives away less of their intervals than a visit costs: "
-    "{visits} saved ({saved}) against {given} of interval given away. What is overdue or dated by law goes first.",
+    "visits.worth": "Tasks of one vehicle come together where that gives away less of their intervals than a "
+    "visit costs: {visits} saved ({saved}) against {given} of interval given away. What is overdue or dated by "
+    "law goes first.",
     "visits.gap": "The plan of all depots costs at most {gap} more than the least possible.",
     "visits.files": "Each visit is in {visits}; cards to print are in {cards}, the vehicles' records in {records}.",
     "visits.none": "No visit is planned in the weeks ahead. That says nothing of what a vehicle may need.",
@@ -48,8 +50,8 @@ WORKSHOP: Mapping[str, str] = {
     "visits.kept_pair": "{vehicle} and {other} are never in on one day: {visits} between them, next {next}.",
     "visits.kept_pair_none": "{vehicle} and {other} are never in on one day: no visit planned.",
     "visits.kept_next": "{day} ({vehicle})",
-    "backlog.title": "Ready to be done now, in weeks of the depot's crew (hours of ready work / crew hours a week, the "
-    "ready backlog of SMRP 5.4.9): {depots}.",
+    "backlog.title": "Ready to be done now, in weeks of the depot's crew (hours of ready work / crew hours a "
+    "week, the ready backlog of SMRP 5.4.9): {depots}.",
     "backlog.weeks": "{depot} {weeks} ({hours} of {crew}\u00a0h)",
     "backlog.no_task_hours": "{depot} not known ({hours}\u00a0h and {tasks} without planned hours)",
     "backlog.no_crew": "{depot} not known ({hours}\u00a0h, no hours a week set)",
@@ -68,13 +70,14 @@ WORKSHOP: Mapping[str, str] = {
     "on_time.title": "Done on time",
     "on_time.caption": "Services done on time, by class and month: per cent, then how many of how many",
     "on_time.class": "Class",
-    "on_time.note": "On time: no limit of the task was passed by more than its tolerance. Earlier months are in the workbook.",
+    "on_time.note": "On time: no limit of the task was passed by more than its tolerance. Earlier months are "
+    "in the workbook.",
     "on_time.none": "No service that could be judged has been done yet.",
     # Job cards.
     "card.page_title": "Job cards from week {week} of {year}: {fleet}",
     "card.title": "Job cards",
-    "card.lead": "{visits}, a page each when printed. The same work stands in {file} to be filled in: a line without a day "
-    "is work that was not done.",
+    "card.lead": "{visits}, a page each when printed. The same work stands in {file} to be filled in: a line "
+    "without a day is work that was not done.",
     "as_of": "As of {day}.",
     "card.none": "No visit is planned in these weeks. That says nothing of what a vehicle may need.",
     "card.where": "{depot}, {day}",
@@ -93,7 +96,7 @@ WORKSHOP: Mapping[str, str] = {
     "card.about": "about {figure} on {day}",
     "card.parts_short": "Parts",
     "card.part_short": "No. {turn}: {lacking} of {item} short by expected use",
-    "card.part_late": "No. {turn}: {lacking} of {item} short by expected use; ordered today it comes on {day}, after this visit",
+    "card.part_late": "ordered today it comes on {day}, after this visit",
     "card.before": "Before",
     "card.made_safe": "Made safe: level ground, chocked, supported on the maker's lifting points, isolated",
     "card.defects": "Defects reported by the driver looked at",
@@ -138,14 +141,14 @@ WORKSHOP: Mapping[str, str] = {
     "card.hours_worked": "Hours worked",
     "card.done_by": "Work done by",
     "card.verified_by": "Verified by, competent or licensed",
-    "card.foot": "Torque, fluid, quantity and procedure: from the maker's data for this very vehicle; where they differ from "
-    "this card, they win. Local law and the maker's schedule decide. What is not on this card may still need work: “not "
-    "due” never means safe.",
+    "card.foot": "Torque, fluid, quantity and procedure: from the maker's data for this very vehicle; where "
+    "they differ from this card, they win. Local law and the maker's schedule decide. What is not on this card "
+    "may still need work: “not due” never means safe.",
     # The record.
     "record.page_title": "The record, {week}: {fleet}",
     "record.title": "The record",
-    "record.lead": "Local law and the maker's schedule decide what a record must hold and how long it is kept; the rules "
-    "quoted here are named with their source.",
+    "record.lead": "Local law and the maker's schedule decide what a record must hold and how long it is "
+    "kept; the rules quoted here are named with their source.",
     "record.on_time": "On time",
     "record.on_time_in": "On time in {month}",
     "record.on_time_caption": "Work that was due, by class and depot, under two rules; the target is 80\u00a0%",
@@ -156,13 +159,14 @@ WORKSHOP: Mapping[str, str] = {
     "record.late_only": "Late only",
     "record.two_sided": "Two-sided, 10\u00a0%",
     "record.missed": "missed",
-    "record.on_time_note": "Of all work that was due: what was done in the month and could be judged, and what is now past its "
-    "tolerance and not done. Not yet due, and what cannot be judged, is left out. Late only: no limit passed by more than "
-    "the task's tolerance. Two-sided: besides, not done more than 10\u00a0% of its interval early. Earlier months are in "
-    "{file}.",
+    "record.on_time_note": "Of all work that was due: what was done in the month and could be judged, and "
+    "what is now past its tolerance and not done. Not yet due, and what cannot be judged, is left out. Late "
+    "only: no limit passed by more than the task's tolerance. Two-sided: besides, not done more than 10\u00a0% "
+    "of its interval early. Earlier months are in {file}.",
     "record.on_time_none": "No work that could be judged has been done yet.",
     "record.advice": "What findings say of intervals",
-    "record.advice_caption": "Intervals that findings speak against: counts, and the share with its 95\u00a0% interval",
+    "record.advice_caption": "Intervals that findings speak against: counts, and the share with its "
+    "95\u00a0% interval",
     "record.whose": "Whose",
     "record.task": "Task",
     "record.now": "Interval now",
@@ -176,9 +180,9 @@ WORKSHOP: Mapping[str, str] = {
     "advice.shorter": "Should run shorter: {interval}",
     "advice.beyond maker's limit": "Beyond the maker's interval: {interval}",
     "record.advice_none": "The findings written down so far speak neither for a longer nor for a shorter interval.",
-    "record.advice_note": "From the codes ticked on job cards. Never beyond the maker's interval, and nothing is changed: a "
-    "proposal counts what was written down and knows no cause. Counts of every class and vehicle: {counts}; year by year: "
-    "{years}.",
+    "record.advice_note": "From the codes ticked on job cards. Never beyond the maker's interval, and "
+    "nothing is changed: a proposal counts what was written down and knows no cause. Counts of every class and "
+    "vehicle: {counts}; year by year: {years}.",
     "record.years_title": "Findings of these tasks, year by year",
     "record.years_caption": "Findings by class, task and year, by code",
     "record.year": "Year",
@@ -195,19 +199,23 @@ WORKSHOP: Mapping[str, str] = {
     "record.class_median": "Class",
     "record.limit": "Limit",
     "record.over": "over",
+    "weight.law": "due by law",
+    "weight.follow_up": "follow-up",
+    "weight.overdue": "overdue",
+    "weight.other": "by its due day",
     "trend.rising": "rising",
     "trend.falling": "falling",
     "trend.steady": "steady",
     "record.fluid_none": "No vehicle stands out among the {n} with a top-up or a dip on record.",
-    "record.fluid_note": "From top-ups and dips of the last year; what a service drains and fills again is never counted. No "
-    "diagnosis: look for a leak, a level dipped wrong, a reading missing. A vehicle without either on record is not known "
-    "to use none. All: {file}; from level to level: {stretches}.",
+    "record.fluid_note": "From top-ups and dips of the last year; what a service drains and fills again is "
+    "never counted. No diagnosis: look for a leak, a level dipped wrong, a reading missing. A vehicle without "
+    "either on record is not known to use none. All: {file}; from level to level: {stretches}.",
     "record.register": "Vehicle by vehicle",
-    "record.register_note": "Identification, nature and due date of work, date and nature of work done: the fields of 49 CFR "
-    "396.3(b), for a bus with the tests of push-out windows and emergency doors among the work (396.3(b)(4)). Kept at "
-    "least a year, and six months after the vehicle leaves (396.3(c)); the report of a yearly inspection 14 months "
-    "(396.21); 15 months by Great Britain's guide to maintaining roadworthiness. Local law and the maker's schedule "
-    "decide. Older work is in {file}.",
+    "record.register_note": "Identification, nature and due date of work, date and nature of work done: the "
+    "fields of 49 CFR 396.3(b), for a bus with the tests of push-out windows and emergency doors among the "
+    "work (396.3(b)(4)). Kept at least a year, and six months after the vehicle leaves (396.3(c)); the report "
+    "of a yearly inspection 14 months (396.21); 15 months by Great Britain's guide to maintaining "
+    "roadworthiness. Local law and the maker's schedule decide. Older work is in {file}.",
     "record.summary": "{tasks} planned, {pieces} of work in 15 months",
     "record.planned": "Nature and due date of work",
     "record.planned_due": "{task}: due {day}, {status}; {last}",

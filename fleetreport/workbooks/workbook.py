@@ -2,7 +2,8 @@
 
 `write_workbook` makes a cover (whose week, what each sheet holds, the cautions) and a sheet for each table:
 what is due with its sentence, all tasks, what to order, what could not be judged, what was set aside, the files
-read, and how much was done on time. Each is a real table with typed columns; `sheets.py` knows how one is written.
+read, how much was done on time, and what the workshop asks (`workshop_sheets.py`). Each is a real table with typed
+columns; `sheets.py` knows how one is written.
 
 Knows nothing of how a figure is worked out. Every cell is a value of the database, apart from the sums of
 the order, which are formulas (`order_sheets.py`).
@@ -42,6 +43,7 @@ from fleetreport.workbooks.order_sheets import (
     total_rows,
 )
 from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
+from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
     Column("Vehicle", "text", 12), Column("Task", "text", 38), Column("Status", "status", 13),
@@ -122,10 +124,10 @@ def write_workbook(
 ) -> None:
     """Write the workbook to `path`. The same tables give the same bytes.
 
-    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time, order_offers
-    and order_items; a sheet that would pass `rows_a_sheet` rows goes on in a further one. Raises duckdb.Error for a
-    missing table or column, ValueError if week_at_a_glance has not exactly one row, OSError if the file cannot be
-    written.
+    Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time,
+    order_offers, order_items and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet` rows goes on
+    in a further one. Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly
+    one row, OSError if the file cannot be written.
     """
     week = read_week(db)
     book = Workbook(write_only=True)
@@ -171,6 +173,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                iterate_rows(db, Load, "loads"), _count(db, "loads")),
         Listed("On time", "A class and a month: services done, and done on time", ON_TIME_COLUMNS,
                iterate_rows(db, OnTime, "on_time"), _count(db, "on_time")),
+        *(Listed(*sheet) for sheet in workshop_sheets(db, words)),
     ]  # fmt: skip
 
 

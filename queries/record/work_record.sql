@@ -10,13 +10,14 @@
 --          kind          scheduled | repair | top_up | check
 --          condition     as written, '; ' between
 --          invoices      '; ' between
+--          done_by, verified_by   as written, '; ' between
 --          lines         of history
 --          keep_until    by 396.3(c); of a vehicle that has not left, the earliest day it could be thrown away
 --          keep_report_until   14 months, for what is inspected by law or date; null: not one
 --          keep_15_months_until
 
 with lines as (
-    select h.vehicle_id, h.done_on, coalesce(h.kind, 'repair') as kind, h.condition, h.invoice, v.retired_on,
+    select h.vehicle_id, h.done_on, coalesce(h.kind, 'repair') as kind, h.condition, h.invoice, h.done_by, h.verified_by, v.retired_on,
         case when h.task is not null then shown_title(p.title, h.task) else coalesce(h.description, 'not described') end
             as nature,
         p.source = 'law' or p.expires_on is not null as is_inspection
@@ -27,7 +28,9 @@ with lines as (
 )
 
 select vehicle_id, done_on, nature, kind, string_agg(distinct condition, '; ' order by condition) as condition,
-    string_agg(distinct invoice, '; ' order by invoice) as invoices, count(*) as lines,
+    string_agg(distinct invoice, '; ' order by invoice) as invoices,
+    string_agg(distinct done_by, '; ' order by done_by) as done_by,
+    string_agg(distinct verified_by, '; ' order by verified_by) as verified_by, count(*) as lines,
     greatest(add_months(done_on, 12), add_months(min(retired_on), 6)) as keep_until,
     case when bool_or(is_inspection) then add_months(done_on, 14) end as keep_report_until,
     add_months(done_on, 15) as keep_15_months_until

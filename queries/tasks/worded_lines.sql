@@ -28,7 +28,10 @@ select file, line, h.vehicle_id, h.done_on, h.odometer, h.hours, h.unit,
     coalesce(h.task, f.task) as task, h.description,
     coalesce(h.kind, f.kind, case when coalesce(h.task, f.task) is not null then 'scheduled' else 'repair' end) as kind,
     coalesce(h.item, f.item) as item,
-    h.quantity, h.parts_cost, h.labour_hours, h.labour_cost, h.other_cost, h.invoice, h.condition, h.still_open, h.note,
+    -- A dip between services uses nothing, so a blank quantity must not count as a piece.
+    case when h.below_mark is not null and coalesce(h.kind, f.kind) = 'check' then coalesce(h.quantity, 0) else h.quantity end
+        as quantity,
+    h.parts_cost, h.labour_hours, h.labour_cost, h.other_cost, h.invoice, h.condition, h.still_open, h.note,
     h.below_mark, h.done_by, h.verified_by,
     case when h.task is null then f.task_rule end as task_rule,
     case when h.kind is null then f.kind_rule end as kind_rule,

@@ -61,12 +61,12 @@ def register_of(vehicle: Mapping[str, str]) -> dict[str, str]:
 
 
 def below_mark(vehicle: Mapping[str, str], item: str, day: str) -> str:
-    """Litres below the mark that the dip before an oil change found, or nothing: not an oil, before the cards, forgotten."""
+    """Litres below the mark found by the dip before an oil change; nothing: no oil, before the cards, forgotten."""
     chance = chance_of(vehicle["vehicle_id"], item, day, "dip")
     if not item.startswith("engine_oil") or day < DIPS_FROM or chance.random() > 0.85:
         return ""
     usual = USES_OIL.get(vehicle["vehicle_id"], 0.5 if item.endswith("heavy") else 0.2)
-    return f"{usual * chance.uniform(0.3, 1.4):.1f}"
+    return f"{usual * chance.uniform(0.7, 1.3):.1f}"
 
 
 def code_of(vehicle: Mapping[str, str], task: str, day: str, category: str) -> str:
