@@ -143,7 +143,8 @@ def test_a_card_says_what_a_card_must_say(fleet: Path, tmp_path: Path) -> None:
     assert page.count("<article") == 2
     van, truck = sorted(page.split("<article")[1:], key=lambda card: "V1" not in card)
     for words in (
-        "Odometer, km", "12.25&nbsp;L", "asks for", "Hot oil scalds.", "Torque", "Fill", "Levels dipped before", "Dip, L below mark",
+        "Odometer, km", "12.25&nbsp;L", "asks for", "Hot oil scalds.", "Torque", "Fill", "Levels dipped before",
+        "Dip, L below mark",
         "none of the old ring left", "Run, let rest, dipped again", "with the vehicle on its wheels",
         "marked once tight", "Done", "Verified", "Wheel nuts re-torqued", "licensed", "never means safe",
     ):  # fmt: skip
