@@ -1,4 +1,4 @@
-"""The workshop's templates hold no words of their own: all stand in the catalogue, which another language translates."""
+"""The workshop's templates hold no words of their own: all stand in the catalogue that another language translates."""
 
 import re
 import string
