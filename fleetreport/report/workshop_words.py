@@ -36,7 +36,7 @@ WORKSHOP: Mapping[str, str] = {
     "visits.worth": "Tasks of one vehicle come together where that gives away less of their intervals than a "
     "visit costs: {visits} saved ({saved}) against {given} of interval given away. What is overdue or dated by "
     "law goes first.",
-    "visits.gap": "The plan of all depots costs at most {gap} more than the least possible.",
+    "visits.gap": "The plan of all depots costs at most {gap}\u00a0% more than the least possible.",
     "visits.files": "Each visit is in {visits}; cards to print are in {cards}, the vehicles' records in {records}.",
     "visits.none": "No visit is planned in the weeks ahead. That says nothing of what a vehicle may need.",
     "visits.dated_title": "What is dated beyond these weeks, to week {week}: {visits}",

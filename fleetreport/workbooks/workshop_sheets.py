@@ -61,7 +61,7 @@ SHEETS = (
             Visits saved | count 9 | visits_saved
             Worth | money 11 | saved
             Interval given away | money 12 | given_away
-            Above the least cost by at most | percent 13 | plan_gap_pct
+            Above least cost by | percent 13 | plan_gap_pct
         """), "visit_on depot vehicle_id", printed=10,
     ),
     WorkshopSheet(
@@ -95,7 +95,7 @@ SHEETS = (
             Due by law | count 9 | law_tasks
             Late | count 7 | late_tasks
             Hours planned | hours 11 | labour_hours
-            Hours there are | hours 11 | hours_available
+            Hours there are | hours 12 | hours_available
             Visits saved | count 9 | visits_saved
             Worth | money 11 | saved
             Interval given away | money 12 | given_away
@@ -124,10 +124,10 @@ SHEETS = (
         "Ready backlog", "A depot: hours of ready work, in weeks of its crew",
         "ready_backlog", columns_of("""
             Depot | text 16 | depot
-            Tasks overdue or due | count 10 | ready_tasks
-            Hours of ready work | hours 12 | ready_hours
-            Tasks without hours | count 10 | tasks_without_hours
-            Crew hours a week | hours 12 | crew_hours_per_week
+            Tasks overdue or due | count 14 | ready_tasks
+            Hours of ready work | hours 14 | ready_hours
+            Tasks without hours | count 14 | tasks_without_hours
+            Crew hours a week | hours 14 | crew_hours_per_week
             Crew-weeks | amount 11 | backlog_weeks
         """), "depot",
     ),
@@ -160,10 +160,10 @@ SHEETS = (
             Soiled | count 13 | soiled
             Contaminated | count 13 | contaminated
             Failed | count 13 | failed
-            Soiled or worse, at least | percent 11 | soiled_low_pct
-            Soiled or worse, at most | percent 11 | soiled_high_pct
-            Contaminated or failed, at least | percent 13 | bad_low_pct
-            Contaminated or failed, at most | percent 13 | bad_high_pct
+            Soiled or worse, at least | percent 17 | soiled_low_pct
+            Soiled or worse, at most | percent 17 | soiled_high_pct
+            Contaminated or failed, at least | percent 17 | bad_low_pct
+            Contaminated or failed, at most | percent 17 | bad_high_pct
             Interval now | text 22 | now
             Maker's | text 22 | maker
             Proposed | text 22 | proposed
@@ -180,7 +180,7 @@ SHEETS = (
             Unit | text 7 | unit
             Per | text 9 | per
             Used | amount 10 | used
-            Half-year before | amount 10 | used_before
+            Half-year before | amount 12 | used_before
             Lately | amount 10 | used_lately
             Trend | text 9 | trend
             Class's median | amount 10 | class_median
@@ -202,13 +202,13 @@ SHEETS = (
             Depot | text 16 | depot
             Month | text 10 | month
             Done | count 8 | done
-            Not done, past tolerance | count 11 | not_done
+            Not done, past tolerance | count 15 | not_done
             Not late | count 9 | in_time
             Late only | percent 10 | late_only_pct
-            80 % met | text 8 | late_only_met
-            Neither late nor 10 % early | count 12 | in_window
+            80 % met | text 11 | late_only_met
+            Neither late nor 10 % early | count 16 | in_window
             Two-sided | percent 10 | two_sided_pct
-            80 % met, two-sided | text 10 | two_sided_met
+            80 % met, two-sided | text 14 | two_sided_met
         """), "class depot month",
     ),
     WorkshopSheet(
@@ -235,9 +235,9 @@ SHEETS = (
             Invoices | text 18 | invoices
             Done by | text 16 | done_by
             Verified by | text 16 | verified_by
-            Kept until (396.3(c)) | date 13 | keep_until
-            Report until (396.21) | date 13 | keep_report_until
-            15 months (Great Britain) | date 13 | keep_15_months_until
+            Kept until (396.3(c)) | date 16 | keep_until
+            Report until (396.21) | date 16 | keep_report_until
+            15 months (Great Britain) | date 16 | keep_15_months_until
         """), "vehicle_id done_on nature kind",
     ),
 )  # fmt: skip

@@ -15,7 +15,9 @@
 --          run            distance in km or hours run by the believable readings of that year
 --          used           quantity per 1,000 km or 100 h; null: the meter was not read far enough apart
 --          used_before, used_lately   the same for the first and the second half of the year
---          trend          rising | falling | steady | null: too few (fewer than 3 top-ups and dips in either half)
+--          trend          rising | falling: by more than a quarter, and more than chance makes of it one time in 20 (normal limit of a
+--                         compound Poisson sum, whose variance is the sum of the squares); steady: neither; null: too few
+--                         (fewer than 3 top-ups and dips in either half)
 --          class_median   of the class's vehicles with a figure
 --          times_class    used / class_median; null: no other vehicle to set it against
 --          last_dipped_on, last_used   the latest dip of the year that ends a stretch of 1,000 km or 100 h or more (over less, a dip is
@@ -59,6 +61,8 @@ summed as (
         count(*) filter (is_dip) as dips, sum(g.quantity) as quantity,
         count(*) filter (g.day <= as_of - 182) as times_before,
         coalesce(sum(g.quantity) filter (g.day <= as_of - 182), 0) as quantity_before,
+        coalesce(sum((g.quantity * g.quantity)::decimal(28, 4)) filter (g.day <= as_of - 182), 0) as squares_before,
+        coalesce(sum((g.quantity * g.quantity)::decimal(28, 4)) filter (g.day > as_of - 182), 0) as squares_lately,
         count(*) filter (g.day > as_of - 182) as times_lately,
         coalesce(sum(g.quantity) filter (g.day > as_of - 182), 0) as quantity_lately
     from gone g
@@ -81,6 +85,8 @@ rated as (
         round(quantity * each / t.run::double, 3) as used,
         round(quantity_before * each / nullif(run_before, 0)::double, 3) as used_before,
         round(quantity_lately * each / nullif(run_lately, 0)::double, 3) as used_lately,
+        1.645 * each * sqrt(squares_before::double / nullif(run_before, 0)::double ^ 2
+            + squares_lately::double / nullif(run_lately, 0)::double ^ 2) as chance,
         case t.meter when 'hours' then i.limit_per_100_h else i.limit_per_1000_km end as use_limit
     from summed t
     join vehicles v using (vehicle_id)
@@ -90,9 +96,9 @@ rated as (
 select vehicle_id, class, depot, item, coalesce(title, item) as title, unit, per, top_ups, dips,
     quantity::decimal(18, 2) as quantity, run::decimal(18, 1) as run, used::decimal(18, 3) as used,
     used_before::decimal(18, 3) as used_before, used_lately::decimal(18, 3) as used_lately,
-    case when least(times_before, times_lately) < 3 then null
-        when used_lately > 1.25 * used_before then 'rising'
-        when used_lately < 0.8 * used_before then 'falling'
+    case when least(times_before, times_lately) < 3 or used_before is null or used_lately is null then null
+        when used_lately > greatest(1.25 * used_before, used_before + chance) then 'rising'
+        when used_lately < least(0.8 * used_before, used_before - chance) then 'falling'
         else 'steady' end as trend,
     median(used) over of_class::decimal(18, 3) as class_median,
     case when count(*) over of_class > 1 then round(used / nullif(median(used) over of_class, 0), 1) end::decimal(9, 1)

@@ -17,7 +17,8 @@
 --          keep_15_months_until
 
 with lines as (
-    select h.vehicle_id, h.done_on, coalesce(h.kind, 'repair') as kind, h.condition, h.invoice, h.done_by, h.verified_by, v.retired_on,
+    select h.vehicle_id, h.done_on, coalesce(h.kind, 'repair') as kind, h.condition, h.invoice, h.done_by, h.verified_by,
+        v.retired_on,
         case when h.task is not null then shown_title(p.title, h.task) else coalesce(h.description, 'not described') end
             as nature,
         p.source = 'law' or p.expires_on is not null as is_inspection
