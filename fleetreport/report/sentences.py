@@ -19,6 +19,7 @@ from fleetreport.report.words import ENGLISH, Catalogue, plural_form
 
 METERS = ("distance", "hours")
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def why_due(row: DueRow, words: Catalogue = ENGLISH) -> str:
@@ -264,6 +265,12 @@ def day_with_weekday(when: date, words: Catalogue = ENGLISH, short: bool = False
     weekday = (marks.weekdays if short else marks.weekdays_in_full)[when.weekday()]
     month = (marks.months if short else marks.months_in_full)[when.month - 1]
     return words["date_with_weekday"].format(weekday=weekday, day=when.day, month=month, year=when.year)
+
+
+def named_days(days: str, words: Catalogue = ENGLISH) -> str:
+    """`Monday, Thursday, 3 Dec 2026` for `mon, thu, 2026-12-03`."""
+    names = dict(zip(WEEKDAYS, marks_of(words["locale"]).weekdays_in_full, strict=True))
+    return ", ".join(names.get(part) or day(date.fromisoformat(part), words) for part in days.split(", "))
 
 
 def day_range(early: date, late: date, words: Catalogue = ENGLISH) -> str:
