@@ -149,7 +149,8 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
         "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
-        "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day, "named_days": sentences.named_days,
+        "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
+        "named_days": sentences.named_days,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
