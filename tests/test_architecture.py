@@ -25,7 +25,7 @@ FLOW = (
     ("pages", "page", "charts", "order_chart", "order_page", "record_page", "job_cards", "forecast_charts",
      "forecast_page", "own_reports"),
     ("workbooks", "sheets", "cover", "order_sheets", "workbook", "forecast_sheets", "forecast_book", "money_tables"),
-    ("letters", "order_letters", "mail", "send"),
+    ("letters", "order_letters", "mail", "order_mail", "send"),
     ("", "week"),
     ("trials", "changes", "what_if", "money_backtest", "backtest_page", "backtest"),
     ("checking", "check_report", "fleet_check"),

@@ -97,7 +97,7 @@ def order_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     )  # fmt: skip
 
 
-def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> OrderPage:
+def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, with_chart: bool = True) -> OrderPage:
     """Read the order's tables and put their rows in the order in which they are read."""
     summaries = read_rows(db, OrderSummary, "order_summary")
     if len(summaries) != 1:
@@ -120,7 +120,7 @@ def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> OrderP
         listings=read_rows(db, ProductListing, "product_listings", ("title",)),
         weeks=weeks,
         bulk=litres,
-        bulk_chart=_chart(litres, weeks, words),
+        bulk_chart=_chart(litres, weeks, words) if with_chart else None,
         containers=read_rows(db, Container, "order_containers"),
         returned=_returned_rows(read_rows(db, Returned, "returned"), weeks),
         fewer=_product_set(read_rows(db, ProductMove, "fewer_products")),

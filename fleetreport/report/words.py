@@ -151,8 +151,9 @@ ENGLISH: Catalogue = {
     "register.tyre_size": "Tyre size",
     "register.owner": "Owner",
     "no_depot": "No depot given",
-    # The weekly letter.
+    # The letters.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
+    "mail.order_subject": "{fleet}: order {week}, {packs} packs, {cost}",
     # The forecast of spend.
     "forecast.scheduled": "Planned work",
     "forecast.unscheduled": "Unplanned repairs",
