@@ -13,7 +13,8 @@ from typing import Any
 
 import duckdb
 
-from fleetreport.items.packs import Bought, Offer, Purchase, Wanted, cheapest_packs, one_pack_size
+from fleetreport.items.offers import Bought, Offer, Purchase, Wanted
+from fleetreport.items.packs import cheapest_packs, one_pack_size
 from fleetreport.items.specification import compare, lists_all
 from fleetreport.query import Step, fill_table
 
