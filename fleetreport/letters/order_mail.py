@@ -10,9 +10,9 @@ import duckdb
 
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
 from fleetreport.pages.order_page import arrange
-from fleetreport.pages.page import page_environment
+from fleetreport.pages.page import page_environment, plain_environment
 from fleetreport.report.cautions import CAUTIONS, ORDER_CAUTIONS
-from fleetreport.report.sentences import money
+from fleetreport.report.sentences import counted, money
 from fleetreport.report.words import ENGLISH, Catalogue
 
 LATE_SHOWN = 20  # the page and the workbook have them all
@@ -25,9 +25,11 @@ def order_letter(
     page = arrange(db, words, with_chart=False)
     environment = page_environment(words)
     letters = {name: text for name, text in orders.items() if name.endswith(".txt")}
-    shown = {"page": page, "letters": letters, "cautions": (*ORDER_CAUTIONS, *CAUTIONS), "late_shown": LATE_SHOWN}
-    # Text is not HTML: nothing in it is escaped.
-    plain = environment.overlay(autoescape=False)
+    shown = {
+        "page": page, "letters": letters, "cautions": (*ORDER_CAUTIONS, *CAUTIONS), "late_shown": LATE_SHOWN,
+        "urgent": [row for row in page.late if row.is_urgent],
+    }  # fmt: skip
+    plain = plain_environment(words)
     plain.filters["wrap"] = wrap
     text = plain.get_template("mail_order.txt").render(shown)
     lists = [
@@ -38,8 +40,8 @@ def order_letter(
     return Letter(
         report="order",
         subject=words["mail.order_subject"].format(
-            fleet=week.fleet_name, week=week.iso_week, packs=page.summary.packs,
-            cost=money(page.summary.cost, words, currency=week.currency),
+            fleet=week.fleet_name, week=week.iso_week, packs=counted("packs", page.summary.packs_today, words),
+            cost=money(page.summary.cost_today, words, currency=week.currency),
         ).replace("\u00a0", " "),
         text=text.replace("\u00a0", " "),
         html=inline(environment.get_template("mail_order.html").render(shown)),

@@ -26,6 +26,7 @@ from fleetreport.report.order_rows import (
     ProductListing,
     ProductMove,
     Returned,
+    Supplier,
     SwappedItem,
 )
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
@@ -68,6 +69,9 @@ class OrderPage(NamedTuple):
     week: WeekAtAGlance
     summary: OrderSummary
     suppliers: list[SupplierOrder]
+    to_ask: list[OrderLine]
+    items: dict[str, OrderItem]
+    below_least: dict[str, Decimal]
     bought: list[OrderItem]
     not_bought: list[OrderItem]
     forecast: list[OrderItem]
@@ -103,14 +107,20 @@ def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, with_char
     if len(summaries) != 1:
         raise ValueError(f"order_summary: found {len(summaries)} rows, expected 1")
     items = read_rows(db, OrderItem, "order_items")
+    lines = read_rows(db, OrderLine, "order")
     bulk = read_rows(db, BulkWeek, "bulk_weeks", ("iso_week",))
     weeks = sorted({row.iso_week for row in bulk})
     litres = _bulk_rows(bulk, weeks)
     soonest = sorted(items, key=lambda row: (row.runs_out_on is None, row.runs_out_on, row.title))
+    today = by_supplier(line for line in lines if not line.ask_first)
+    least = {row.supplier: row.min_order for row in read_rows(db, Supplier, "suppliers")}
     return OrderPage(
         week=read_week(db),
         summary=summaries[0],
-        suppliers=by_supplier(read_rows(db, OrderLine, "order")),
+        suppliers=today,
+        to_ask=[line for line in lines if line.ask_first],
+        items={row.item: row for row in items},
+        below_least={part.supplier: least[part.supplier] for part in today if part.cost < least.get(part.supplier, 0)},
         bought=[row for row in soonest if row.to_order > 0],
         not_bought=[row for row in soonest if row.to_order <= 0],
         forecast=[row for row in items if row.method],

@@ -11,6 +11,7 @@ would turn the direction of the text around them, are replaced. Knows nothing of
 
 import base64
 import hashlib
+import json
 import re
 from collections.abc import Callable, Iterable
 from itertools import groupby
@@ -20,6 +21,7 @@ import duckdb
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from fleetreport.cells import clean
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.cautions import CAUTIONS
@@ -139,11 +141,36 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
         "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
-        "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
+        "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
+        "due_day": sentences.due_day,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
+    environment.filters["toml"] = _toml
     environment.globals["words"] = words
+    environment.globals["say"] = _sayer(words)
+    environment.globals["counted"] = lambda noun, count: sentences.counted(noun, count, words)
+    return environment
+
+
+def _sayer(words: Catalogue) -> Callable[..., Markup]:
+    """`say(key, name=…)`: a text of the catalogue, which may hold tags of ours, with what is filled in escaped."""
+
+    def say(key: str, **filled: object) -> Markup:
+        return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
+
+    return say
+
+
+def _toml(text: str) -> str:
+    """A text as TOML's basic strings are written: as JSON's."""
+    return json.dumps(clean(text), ensure_ascii=False)
+
+
+def plain_environment(words: Catalogue = ENGLISH) -> Environment:
+    """The same for texts that are no HTML: nothing in them is escaped."""
+    environment = page_environment(words).overlay(autoescape=False)
+    environment.globals = {**environment.globals, "say": lambda key, **filled: words[key].format(**filled)}
     return environment
 
 
