@@ -11,5 +11,5 @@
 select coalesce(nullif(regexp_extract(lower(pack), '^[^\d\s_-]+'), ''), lower(pack)) as container, size, unit,
     sum(count)::bigint as count, sum(count * size)::decimal(18, 3) as amount
 from "order"
-where not ask_first
+where ask_first is not true
 group by all

@@ -20,10 +20,10 @@
 with bought as (
     select count(distinct supplier) + max((supplier is null)::integer) as suppliers, sum(count)::bigint as packs,
         sum(cost)::decimal(18, 4) as cost,
-        count(distinct supplier) filter (not ask_first) + coalesce(max((supplier is null)::integer) filter (not ask_first), 0)
+        count(distinct supplier) filter (ask_first is not true) + coalesce(max((supplier is null)::integer) filter (ask_first is not true), 0)
             as suppliers_today,
-        sum(count) filter (not ask_first)::bigint as packs_today,
-        sum(cost) filter (not ask_first)::decimal(18, 4) as cost_today,
+        sum(count) filter (ask_first is not true)::bigint as packs_today,
+        sum(cost) filter (ask_first is not true)::decimal(18, 4) as cost_today,
         count(distinct item) filter (ask_first) as items_to_ask
     from "order"
 ),
