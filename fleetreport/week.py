@@ -22,6 +22,7 @@ from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
+from fleetreport.letters.order_mail import order_letter
 from fleetreport.meters.believed import LONGEST_CHAINS
 from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
@@ -66,8 +67,12 @@ STEPS = (
 )  # fmt: skip
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "visits", "money", "record", "pages")
-
-
+# The letters by the report that people are named for under [mail], made of the tables and the folder that this run's
+# reports were just written into. Each is mail/<report>.eml.
+LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path], Letter]] = {
+    "week": lambda db, made: week_letter(db, (made / "week.xlsx").read_bytes()),
+    "order": lambda db, made: order_letter(db, read_texts(made / "orders"), (made / "week.xlsx").read_bytes()),
+}
 A_DAY = 24 * 60 * 60
 
 
@@ -166,8 +171,9 @@ def publish(
     CannotReadOrWrite where `out` cannot be written.
     """
     # Tables and letters of an earlier run must not stand beside those of this one.
+    letters = [report for report in LETTERS if settings.mail.get(report)]
     outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
-    outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if not settings.mail.get(path.stem)]
+    outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if path.stem not in letters]
     orders = supplier_files(db)
     with put_in_place(out, [*outdated, *_orders_of_before(out, orders)]) as aside:
         (aside / "orders").mkdir()
@@ -194,8 +200,8 @@ def publish(
         write_workbook(db, aside / "week.xlsx")
         tick("forecast.html")
         write_forecast(db, aside)
-        if settings.mail.get("week"):
-            write_letter(week_letter(db, (aside / "week.xlsx").read_bytes()), settings, as_of, aside)
+        for report in letters:
+            write_letter(LETTERS[report](db, aside), settings, as_of, aside)
 
 
 @contextmanager
@@ -257,6 +263,11 @@ def write_letter(letter: Letter, settings: Settings, as_of: date, folder: Path) 
     envelope = Envelope(settings.smtp.sender or recipients[0], recipients, as_of, settings.fleet.time_zone)
     (folder / "mail").mkdir(exist_ok=True)
     (folder / "mail" / f"{letter.report}.eml").write_bytes(message(letter, envelope).as_bytes())
+
+
+def read_texts(folder: Path) -> dict[str, str]:
+    """The texts of a folder by file name."""
+    return {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.iterdir())}
 
 
 def write_table(db: duckdb.DuckDBPyConnection, table: str, path: Path, how: str) -> None:

@@ -13,6 +13,13 @@ create or replace temp macro from_km(distance, unit) as case unit
     else distance::double / 1.609344
 end;
 
+-- Whether a warranty runs on a day, with the odometer at so many km (NULL: not known, so that the day alone decides). It runs to the end
+-- of its last day and up to its distance, that distance included, whichever ends first; with neither there is none.
+create or replace temp macro runs_in_warranty(on_day, km, last_day_of_it, distance, unit) as
+    (last_day_of_it is not null or distance is not null)
+    and coalesce(on_day <= last_day_of_it, true)
+    and coalesce(km <= to_km(distance, coalesce(unit, 'km')), true);
+
 -- A length as whole ten-millionths, for exact division.
 create or replace temp macro units(length) as (length::decimal(38, 7) * 10000000)::hugeint;
 

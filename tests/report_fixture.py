@@ -81,14 +81,16 @@ TABLES = {
     "order_offers": """
         item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
         size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint,
-        to_order decimal(18,3)""",
+        to_order decimal(18,3), ask_first boolean""",
     "order_items": """
         item varchar, title varchar, unit varchar, needed decimal(18,3), planned decimal(18,3), unplanned decimal(18,3),
         safety decimal(18,3), on_hand decimal(18,3), on_order decimal(18,3), to_order decimal(18,3), until date,
         lead_time_days integer, arrives_on date, counted_on date, used_since decimal(18,3), is_overdrawn boolean,
         runs_out_on date, bought decimal(18,3), surplus decimal(18,3), short decimal(18,3), cost decimal(18,4),
-        cost_one_size decimal(18,4), cost_listed decimal(18,4), is_listed boolean, is_outlasted boolean,
-        is_unproven boolean, works_lacking bigint, first_lacking_on date, method varchar, demand_class varchar,
+        cost_one_size decimal(18,4), cost_listed decimal(18,4), cost_held decimal(18,4), cost_instead decimal(18,4),
+        instead varchar, instead_is_listed boolean, is_measured boolean, wanted_by date, is_listed boolean,
+        is_outlasted boolean, is_unproven boolean, works_lacking bigint, first_lacking_on date, method varchar,
+        demand_class varchar,
         per_period double, error double, bar_error double, with_use integer, periods integer,
         economic_quantity decimal(18,1)""",
     "on_time": """
@@ -149,7 +151,7 @@ def _order_offer(number: int) -> dict[str, object]:
     return {
         "item": f"oil_{number}", "title": f"Oil {number}", "supplier": f"Supplier {number % 2}", "pack": "can_5L",
         "min_count": 1, "product": f"Product {number}", "size": Decimal(5), "unit": "L", "price": Decimal("18.90"),
-        "count": 3, "to_order": Decimal(14),
+        "count": 3, "to_order": Decimal(14), "ask_first": False,
     }  # fmt: skip
 
 

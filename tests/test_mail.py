@@ -1,5 +1,6 @@
 """The weekly letter: read back by the standard library's parser, in shape, in size, and proof against its own input."""
 
+import csv
 import re
 from datetime import date
 from email import message_from_bytes
@@ -9,6 +10,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from conftest import WriteFleet
 from report_fixture import report_tables
 
 from fleetreport.letters.mail import (
@@ -23,6 +25,7 @@ from fleetreport.letters.mail import (
     week_letter,
     wrap,
 )
+from fleetreport.week import make_week
 
 ENVELOPE = Envelope("workshop@example.org", ["a@example.org", "b@example.org"], date(2026, 11, 25), "Africa/Nairobi")
 LETTER = Letter("week", "The week", "Text\n", "<p>Text</p>\n", (Attachment("w.xlsx", WORKBOOK_TYPE, b"PK"),))
@@ -49,6 +52,39 @@ def test_the_letter_of_the_sample_week_stands_in_its_file(sample_week: Path) -> 
     attached = next(made.iter_attachments())
     assert attached.get_filename() == "week-2026-W48.xlsx"
     assert attached.get_content() == (sample_week / "week.xlsx").read_bytes()
+
+
+def test_the_buyers_letter_holds_each_suppliers_letter_and_list_as_they_stand(sample_week: Path) -> None:
+    made = read_back((sample_week / "mail" / "order.eml").read_bytes())
+    assert made["To"] == "stores@example.org"
+    assert made["Subject"].startswith("Oxbarrow Works and Water: order 2026-W48, ")
+    plain, html = (made.get_body((kind,)) for kind in ("plain", "html"))
+    assert plain is not None
+    assert html is not None
+    attached = {part.get_filename(): part.get_content() for part in made.iter_attachments()}
+    orders = {path.name: path.read_text(encoding="utf-8") for path in (sample_week / "orders").iterdir()}
+    assert len(orders) >= 4
+    assert attached == {"week-2026-W48.xlsx": (sample_week / "week.xlsx").read_bytes(), **orders}
+    for name, text in orders.items():
+        if name.endswith(".txt"):
+            assert text.strip() in plain.get_content().replace("\r\n", "\n")
+            assert name in plain.get_content()
+    with (sample_week / "data" / "order.csv").open(encoding="utf-8", newline="") as file:
+        suppliers = {row["supplier"] for row in csv.DictReader(file)}
+    assert all(name in html.get_content() for name in suppliers)
+
+
+def test_a_letter_that_nobody_is_named_for_is_not_written(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet, out = (
+        write_fleet(vehicles="vehicle_id,class,in_service_on\nV,van,2026-01-01\n", tasks="class,task\n"),
+        tmp_path / "out",
+    )
+    (fleet / "fleet.toml").write_text('[mail]\norder = ["a@example.org"]\nweek = ["a@example.org"]\n', encoding="utf-8")
+    make_week(fleet, date(2026, 11, 25), out)
+    assert sorted(path.name for path in (out / "mail").iterdir()) == ["order.eml", "week.eml"]
+    (fleet / "fleet.toml").write_text('[mail]\nweek = ["a@example.org"]\norder = []\n', encoding="utf-8")
+    make_week(fleet, date(2026, 11, 25), out)
+    assert [path.name for path in (out / "mail").iterdir()] == ["week.eml"]
 
 
 def test_lines_keep_to_the_lengths_of_rfc_5322() -> None:

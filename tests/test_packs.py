@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.items.packs import Offer, Wanted, cheapest_packs, one_pack_size
+from fleetreport.items.offers import Offer, Wanted
+from fleetreport.items.packs import cheapest_packs, one_pack_size
 
 # Packs of 1, 5, 20, 60 and 208 L and eight needs, on which a dynamic programme, SciPy's HiGHS, PuLP 3.3.2 with CBC and
 # OR-Tools 9.15 CP-SAT gave the same cost (cents), run beforehand and frozen here.
@@ -154,3 +155,49 @@ def test_one_pack_size_is_never_cheaper_and_numbers_too_far_apart_still_give_a_p
     found = cheapest_packs([litres(999_999_999, far)])
     assert found.unproven == {"oil"}
     assert found.cost == 5
+
+
+TINY, HUGE = Decimal("0.0001"), Decimal(999_999_999)
+# Beside a price of a ten-thousandth, one of a thousand million is beyond what the solver tells apart.
+TOO_FAR = Offer("S", "vast", HUGE, HUGE, available=0), Offer("S", "free", Decimal("0.0000001"), TINY, available=1)
+
+
+def far(item: str, amount: int, *offers: Offer, room: int | None = None) -> Wanted:
+    return Wanted(item, Decimal(amount), (*offers, *TOO_FAR), None if room is None else Decimal(room))
+
+
+def test_a_plan_without_the_solver_keeps_to_the_price_breaks_counts_room_and_shelf_life() -> None:
+    dear, bulk = Offer("S", "can", Decimal(5), Decimal(20)), Offer("S", "can", Decimal(5), Decimal(14), 4)
+    for wanted, expected, short in (
+        (far("x", 10, dear, bulk), [("can", 1, 2)], None),  # 40; four of 14 would be 56
+        (far("x", 15, dear, bulk), [("can", 4, 4)], None),  # 56 instead of 60
+        (far("x", 15, bulk, room=18), [("free", 1, 1)], Decimal("14.9999999")),  # three of four find room: none
+        (far("x", 15, dear, room=12), [("can", 1, 2)], 5),
+        (
+            far("x", 6, dear._replace(keeps=Decimal(3)), Offer("S", "tin", Decimal(1), Decimal(30))),
+            [("tin", 1, 6)],
+            None,
+        ),
+    ):
+        found = cheapest_packs([wanted])
+        assert found.unproven == {"x"}
+        assert [(b.offer.pack, b.offer.min_count, b.packs) for b in found.bought] == expected
+        assert found.short.get("x") == short
+        assert not found.outlasted
+
+
+def test_a_plan_without_the_solver_meets_a_least_order_or_leaves_the_supplier_out() -> None:
+    here, there = Offer("A", "p", Decimal(1), Decimal(20)), Offer("B", "p", Decimal(1), Decimal(28))
+
+    def bought(least: int, *wanted: Wanted) -> list[tuple[str, str, int]]:
+        found = cheapest_packs(wanted, {"A": Decimal(least), "C": Decimal(1)})
+        assert found.unproven
+        assert not found.short
+        return [(b.item, b.offer.supplier, b.packs) for b in found.bought]
+
+    assert bought(30, far("x", 1, here, there), far("y", 1, here, there)) == [("x", "A", 1), ("y", "A", 1)]
+    assert bought(50, far("x", 1, here, there), far("y", 1, here, there)) == [("x", "B", 1), ("y", "B", 1)]
+    assert bought(50, far("x", 1, here), far("y", 1, here, there)) == [("x", "A", 2), ("y", "A", 1)]
+    # One pack is all there is: the least order cannot be met, so nothing is bought and it is told.
+    only = cheapest_packs([far("x", 1, here._replace(available=1))], {"A": Decimal(50)})
+    assert only.short["x"] == Decimal("0.9999999")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fleetreport.items.specification import compare, evened, lists_all
+from fleetreport.items.specification import compare, evened, worst_verdict
 
 # KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.  # noqa: E501
 J300 = {"12": (5.0, 7.1), "16": (6.1, 8.2), "20": (6.9, 9.3), "30": (9.3, 12.5), "40": (12.5, 16.3), "50": (16.3, 21.9)}
@@ -45,8 +45,10 @@ def test_every_token_gets_its_verdict_in_order() -> None:
     assert [(one.token, one.verdict, one.beside) for one in found] == [
         ("API GL-4", "different", ("API GL-5",)), ("SAE 75W-90", "listed", ()),
     ]  # fmt: skip
-    assert not lists_all("API GL-4; SAE 75W-90", "API GL-5;75W90")
-    assert lists_all(None, None)
+    assert worst_verdict("API GL-4; SAE 75W-90", "API GL-5;75W90") == "different"
+    assert worst_verdict("API GL-4; SAE 75W-90", "75W90") == "not stated"
+    assert worst_verdict("API GL-4; SAE 75W-90", "75W90; GL-4/GL-5") == "listed"
+    assert worst_verdict(None, None) == "listed"
 
 
 def test_gl_4_beside_gl_5_carries_the_synchroniser_caution() -> None:

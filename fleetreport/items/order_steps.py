@@ -2,19 +2,22 @@
 
 `purchases` holds three plans. `order` is what to buy: the cheapest whole packs. `one_size` covers each item with the
 cheapest single pack size, the habit that the order is compared with (no row of an item that none covers). `listed`
-takes only products that list all the item needs, for the items where the order does not; it does not look at
-suppliers' least orders.
+takes only products that list all the item needs (or that the maker confirmed), for the items where the order does
+not. `instead` is what may be bought without asking where the order would buy a product that lists another
+designation: of products that list everything, else of those that list nothing to the contrary. The last two do not
+look at suppliers' least orders.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
 import duckdb
 
-from fleetreport.items.packs import Bought, Offer, Purchase, Wanted, cheapest_packs, one_pack_size
-from fleetreport.items.specification import compare, lists_all
+from fleetreport.items.offers import Bought, Offer, Purchase, Wanted
+from fleetreport.items.packs import cheapest_packs, one_pack_size
+from fleetreport.items.specification import DIFFERENT, LISTED, compare, worst_verdict
 from fleetreport.query import Step, fill_table
 
 VERDICTS = {
@@ -57,40 +60,59 @@ def _swapped(db: duckdb.DuckDBPyConnection) -> None:
 
 def _plans(db: duckdb.DuckDBPyConnection) -> None:
     """Make the table `purchases`: a plan, an offer and how many packs of it the plan buys."""
-    only_listed = bool(db.execute("select only_listed from run").fetchall()[0][0])
-    offered: dict[str, list[tuple[Offer, bool]]] = defaultdict(list)
+    every_item, some_items = db.execute("select only_listed, only_listed_for from run").fetchall()[0]
+    offered: dict[str, list[tuple[Offer, str]]] = defaultdict(list)
     rooms: dict[str, Decimal | None] = {}
-    for item, supplier, pack, size, price, min_count, available, keeps, room, needs, meets in db.execute(
-        """select item, supplier, pack, size, price, min_count, available, keeps, room, needs, meets
+    for item, supplier, pack, size, price, min_count, available, keeps, room, needs, meets, confirmed in db.execute(
+        """select item, supplier, pack, size, price, min_count, available, keeps, room, needs, meets, confirmed
         from offers order by all"""
     ).fetchall():
-        offered[item].append((Offer(supplier, pack, size, price, min_count, available, keeps), lists_all(needs, meets)))
+        offer = Offer(supplier, pack, size, price, min_count, available, keeps)
+        offered[item].append((offer, LISTED if confirmed else worst_verdict(needs, meets)))
         rooms[item] = room
     least = dict(db.execute("select supplier, min_order from suppliers where min_order > 0 order by all").fetchall())
-    wanted, listed = [], {}
+    wanted = []
+    listed: dict[str, tuple[Offer, ...]] = {}
+    unopposed: dict[str, tuple[Offer, ...]] = {}
     for item, amount in db.execute(
         "select item, to_order from items_needed where to_order > 0 order by item"
     ).fetchall():
-        of_listed = tuple(offer for offer, lists in offered[item] if lists)
-        every = of_listed if only_listed else tuple(offer for offer, _ in offered[item])
+        listed[item] = tuple(offer for offer, worst in offered[item] if worst == LISTED)
+        unopposed[item] = tuple(offer for offer, worst in offered[item] if worst != DIFFERENT)
+        strict = every_item or item in some_items
+        every = listed[item] if strict else tuple(offer for offer, _ in offered[item])
         wanted.append(Wanted(item, amount, every, rooms.get(item)))
-        listed[item] = of_listed
     order = cheapest_packs(wanted, least)
-    _fill(db, wanted, order, _listed_instead(wanted, order, listed))
+    others = {"listed": _bought_of(wanted, order, listed), "instead": _bought_of(wanted, order, unopposed)}
+    _prefer_listed(others)
+    _fill(db, wanted, order, others)
 
 
-def _listed_instead(wanted: Iterable[Wanted], order: Purchase, listed: dict[str, tuple[Offer, ...]]) -> Purchase:
-    """The cheapest packs of products that list everything, for the items where the order buys another."""
-    others = {one.item for one in order.bought if one.offer not in listed[one.item]}
-    return cheapest_packs(one._replace(offers=listed[one.item]) for one in wanted if one.item in others)
+def _bought_of(wanted: Iterable[Wanted], order: Purchase, offers: Mapping[str, tuple[Offer, ...]]) -> Purchase:
+    """The cheapest packs of these offers, for the items where the order buys another."""
+    others = {one.item for one in order.bought if one.offer not in offers[one.item]}
+    return cheapest_packs(one._replace(offers=offers[one.item]) for one in wanted if one.item in others)
 
 
-def _fill(db: duckdb.DuckDBPyConnection, wanted: Sequence[Wanted], order: Purchase, listed: Purchase) -> None:
+def _prefer_listed(others: dict[str, Purchase]) -> None:
+    """Instead of a product that lists another designation: one that lists everything, wherever such cover the need."""
+    listed, instead = others["listed"], others["instead"]
+    held = {one.item for one in instead.bought} | set(instead.short)
+    covered = {one.item for one in listed.bought if one.item in held and one.item not in listed.short}
+    kept = [one for one in instead.bought if one.item not in covered]
+    others["instead"] = instead._replace(bought=[*kept, *(one for one in listed.bought if one.item in covered)])
+
+
+def _fill(
+    db: duckdb.DuckDBPyConnection, wanted: Sequence[Wanted], order: Purchase, others: Mapping[str, Purchase]
+) -> None:
     rows: list[list[Any]] = []
     for one in wanted:
-        mine, instead = _of(one.item, order), _of(one.item, listed)
+        mine = _of(one.item, order)
         single = one_pack_size(one) if len({offer[:2] for offer in one.offers}) > 1 else None
-        for plan, bought in (("order", mine), ("one_size", single.bought if single else mine), ("listed", instead)):
+        plans = {"order": mine, "one_size": single.bought if single else mine}
+        plans |= {plan: _of(one.item, purchase) for plan, purchase in others.items()}
+        for plan, bought in plans.items():
             for b in bought:
                 offer = b.offer
                 unproven = one.item in order.unproven

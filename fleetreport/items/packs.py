@@ -8,8 +8,8 @@ find no room in the store (`room`), is a limit on how much is bought; a supplier
 
 Where the limits leave no way to cover a need, the shelf lives go first, and are told; what then still cannot be had
 is told as `short`. Numbers too far apart for the solver (a price of a thousandth of a cent beside one of millions)
-get the cheapest single pack size instead, and are told as `unproven`. Money and sizes are exact. Knows nothing of why
-a need arose. Method: integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price
+get a plan of single pack sizes within the same limits (`plain_packs.py`), and are told as `unproven`. Knows nothing of
+why a need arose. Method: integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price
 breaks as 0-1 variables).
 """
 
@@ -17,78 +17,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from itertools import groupby
 from math import gcd, lcm
-from typing import NamedTuple
 
+from fleetreport.items.offers import Bought, Offer, Purchase, Wanted, ceil_of
+from fleetreport.items.plain_packs import of_one_offer, plain_packs
 from fleetreport.items.whole_numbers import Row, best_whole_numbers
-
-
-class Offer(NamedTuple):
-    """A pack at a price (money) that holds from `min_count` packs on.
-
-    `size` is in the item's unit, `available` packs (None: no limit). `keeps` is how much of the item may be bought in
-    packs that keep no longer than this one, in the item's unit (None: no limit).
-    """
-
-    supplier: str
-    pack: str
-    size: Decimal
-    price: Decimal
-    min_count: int = 1
-    available: int | None = None
-    keeps: Decimal | None = None
-
-
-class Wanted(NamedTuple):
-    """An item of which `amount` is wanted, what is on offer, and how much of it finds room (None: no limit)."""
-
-    item: str
-    amount: Decimal
-    offers: tuple[Offer, ...]
-    room: Decimal | None = None
-
-
-class Bought(NamedTuple):
-    """So many packs of an offer."""
-
-    item: str
-    offer: Offer
-    packs: int
-
-    @property
-    def cost(self) -> Decimal:
-        """Money for all of them."""
-        return self.offer.price * self.packs
-
-    @property
-    def amount(self) -> Decimal:
-        """What they hold, in the item's unit."""
-        return self.offer.size * self.packs
-
-
-class Purchase(NamedTuple):
-    """What to buy, how much of each item cannot be had, and the items whose packs may not keep until they are used.
-
-    `unproven` are items for which no cheapest plan could be proved.
-    """
-
-    bought: list[Bought]
-    short: dict[str, Decimal]
-    outlasted: frozenset[str] = frozenset()
-    unproven: frozenset[str] = frozenset()
-
-    def __add__(self, other: object) -> "Purchase":
-        """Both together; they share no item."""
-        if not isinstance(other, Purchase):
-            return NotImplemented
-        return Purchase(
-            self.bought + other.bought, self.short | other.short,
-            self.outlasted | other.outlasted, self.unproven | other.unproven,
-        )  # fmt: skip
-
-    @property
-    def cost(self) -> Decimal:
-        """Money for everything."""
-        return sum((one.cost for one in self.bought), Decimal(0))
 
 
 def cheapest_packs(wanted: Iterable[Wanted], least_orders: Mapping[str, Decimal] | None = None) -> Purchase:
@@ -127,11 +59,7 @@ def _settle(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
     try:
         return _solve(group, least)
     except ArithmeticError:  # OverflowError is one
-        together = Purchase([], {})
-        for one in group:
-            plain = [_singly(one, offer) for offer in sorted(one.offers)] or [Purchase([], {one.item: one.amount})]
-            together += min(plain, key=lambda p: (sum(p.short.values()), p.cost))
-        return together._replace(unproven=frozenset(one.item for one in group))
+        return plain_packs(group, least)
 
 
 def _solve(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
@@ -152,17 +80,7 @@ def _only_way(one: Wanted, least: Mapping[str, Decimal]) -> Purchase | None:
     offer = one.offers[0]
     if len(one.offers) > 1 or offer.min_count > 1 or offer.keeps is not None or one.room is not None:
         return None
-    return None if offer.supplier in least else _singly(one, offer)
-
-
-def _singly(one: Wanted, offer: Offer) -> Purchase:
-    """As many of one offer as the need asks for and there are."""
-    count = ceil_of(one.amount, offer.size)
-    if offer.available is not None:
-        count = min(count, offer.available)
-    lacking = one.amount - offer.size * count
-    bought = [Bought(one.item, offer, count)] if count else []
-    return Purchase(bought, {one.item: lacking} if lacking > 0 else {})
+    return None if offer.supplier in least else of_one_offer(one, offer)
 
 
 class _Programme:
@@ -267,12 +185,6 @@ def _most(one: Wanted, offer: Offer, least: Mapping[str, Decimal]) -> int:
         most += ceil_of(max(least.values()), offer.price)
     # More of a dear pack never pays, but a price break may ask for more packs than the need does.
     return most if offer.available is None else min(most, offer.available)
-
-
-def ceil_of(amount: Decimal, unit: Decimal) -> int:
-    """How many whole units hold an amount that is not below 0. Decimal's own `//` cuts towards zero."""
-    whole = int(amount // unit)
-    return whole + (whole * unit < amount)
 
 
 def _unit_of(amounts: Sequence[Decimal]) -> Decimal:

@@ -87,6 +87,7 @@ def compare(needs: str | None, meets: str | None) -> list[Verdict]:
     return verdicts
 
 
-def lists_all(needs: str | None, meets: str | None) -> bool:
-    """Whether every token needed is listed."""
-    return all(one.verdict == LISTED for one in compare(needs, meets))
+def worst_verdict(needs: str | None, meets: str | None) -> str:
+    """`different` where one token needed is, else `not stated` where one is, else `listed`."""
+    verdicts = {one.verdict for one in compare(needs, meets)}
+    return next((verdict for verdict in (DIFFERENT, NOT_STATED) if verdict in verdicts), LISTED)

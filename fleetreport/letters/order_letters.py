@@ -3,7 +3,8 @@
 `supplier_files` gives both as text by file name. A name is made of the supplier's letters and figures only, so that
 no name of a supplier can leave the folder, hide a file or be one that a system keeps for itself; two
 suppliers whose names come down to the same get numbers. Lines of a letter are at most 78 characters (RFC 5322, 2.1.1),
-text without breaks apart. In the CSV a cell that a spreadsheet would take for a formula has an apostrophe before it.
+text without breaks apart. The order number is the as-of date and the file's name, so that the
+same order has the same. In the CSV a cell that a spreadsheet would take for a formula has an apostrophe before it.
 """
 
 import csv
@@ -11,7 +12,9 @@ import io
 import re
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import NamedTuple
 
 import duckdb
 
@@ -19,7 +22,7 @@ from fleetreport.cells import clean, harmless, plain
 from fleetreport.pages.order_page import SupplierOrder, by_supplier
 from fleetreport.report.order_rows import OrderItem, OrderLine, Supplier
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.report.sentences import amount, day, money
+from fleetreport.report.sentences import amount, counted, day, money
 from fleetreport.report.words import ENGLISH, Catalogue
 
 WIDTH = 78
@@ -33,18 +36,31 @@ LONGEST_NAME = 60
 KEPT_NAMES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
 
 
+class Case(NamedTuple):
+    """What all letters of an order share: the items by name, the week, where to deliver, and the words."""
+
+    items: Mapping[str, OrderItem]
+    week: WeekAtAGlance
+    deliver_to: str
+    words: Catalogue
+
+
 def supplier_files(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> dict[str, str]:
-    """File name to text: `<slug>.csv` and `<slug>.txt` for each supplier that gets an order."""
-    week = read_week(db)
+    """File name to text: `<slug>.csv` and `<slug>.txt` for each supplier that gets an order or is asked first.
+
+    What the maker is to be asked about first stands in the letter as a question, and not in the list.
+    """
     known = {row.supplier: row for row in read_rows(db, Supplier, "suppliers")}
-    items = {row.item: row for row in read_rows(db, OrderItem, "order_items")}
+    place = db.execute("select deliver_to from run").fetchall()[0][0]
+    case = Case({row.item: row for row in read_rows(db, OrderItem, "order_items")}, read_week(db), place, words)
     orders = by_supplier(read_rows(db, OrderLine, "order"))
     names = file_names(part.supplier for part in orders)
     files = {}
     for part in orders:
         name = names[part.supplier]
-        files[f"{name}.csv"] = as_csv(part.lines, items, week.currency)
-        files[f"{name}.txt"] = letter(part, known.get(part.supplier), items, week, words)
+        today = [line for line in part.lines if not line.ask_first]
+        files[f"{name}.csv"] = as_csv(today, case)
+        files[f"{name}.txt"] = letter(part, known.get(part.supplier), f"{case.week.as_of}-{name}", case)
     return files
 
 
@@ -69,65 +85,94 @@ def slug_of(supplier: str) -> str:
     return f"supplier-{slug}" if slug in KEPT_NAMES else slug
 
 
-def as_csv(lines: Iterable[OrderLine], items: Mapping[str, OrderItem], currency: str) -> str:
+def as_csv(lines: Iterable[OrderLine], case: Case) -> str:
     """The list of one supplier, with the columns `COLUMNS`."""
     written = io.StringIO()
     writer = csv.writer(written, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in lines:
-        row = items[line.item]
-        needed_by = row.runs_out_on.isoformat() if row.runs_out_on else ""
+        row = case.items[line.item]
         cells = (line.item, row.title, line.product or "", line.pack)
-        figures = (plain(line.size), line.unit, line.pack_count, plain(line.price), plain(line.cost), currency)
-        writer.writerow([harmless(cell) for cell in (*cells, *figures, line.needs or "", needed_by)])
+        figures = (plain(line.size), line.unit, line.pack_count, plain(line.price), plain(line.cost))
+        rest = (case.week.currency, line.needs or "", row.wanted_by.isoformat())
+        writer.writerow([harmless(cell) for cell in (*cells, *figures, *rest)])
     return written.getvalue()
 
 
-def letter(
-    part: SupplierOrder, supplier: Supplier | None, items: Mapping[str, OrderItem], week: WeekAtAGlance,
-    words: Catalogue = ENGLISH,
-) -> str:  # fmt: skip
-    """The order as a person would write it to a supplier: what, how many, what it must list, the sum, by when."""
-    name = clean(part.supplier)
-    fleet = clean(week.fleet_name)
-    lines = [words["order.letter_title"].format(fleet=fleet, day=day(week.as_of, words))]
+def letter(part: SupplierOrder, supplier: Supplier | None, reference: str, case: Case) -> str:
+    """The order as a person would write it to a supplier: what, how many, what it must list, the sum, where, by when.
+
+    Begins with a question instead where there is nothing to order before it is answered.
+    """
+    words, week = case.words, case.week
+    today = [line for line in part.lines if not line.ask_first]
+    asked = [line for line in part.lines if line.ask_first]
+    kind = "letter.title" if today else "letter.question_title"
+    name, fleet = clean(part.supplier), clean(week.fleet_name)
+    lines = [words[kind].format(fleet=fleet, day=day(week.as_of, words), reference=reference)]
     if supplier and supplier.email:
-        lines.append(f"To: {clean(supplier.email)}")
+        lines.append(words["letter.to"].format(email=clean(supplier.email)))
     if supplier and supplier.account:
-        lines.append(f"Our customer number: {clean(supplier.account)}")
-    lines += ["", f"To {name}," if name else "Dear supplier,", "", "Please send us:", ""]
-    for number, line in enumerate(part.lines, 1):
-        lines += _letter_line(number, line, items[line.item], week.currency, words)
-    total = money(part.cost, words, currency=week.currency)
-    soonest = min((r.runs_out_on for r in (items[line.item] for line in part.lines) if r.runs_out_on), default=None)
-    lines += [f"Together {total}, by the prices of your list, taxes and carriage as agreed.", ""]
-    if soonest and soonest <= week.as_of:
-        lines += ["Some of these we lack already; please send them as soon as you can.", ""]
-    elif soonest:
-        lines += [f"By our estimate the first of these runs out on {day(soonest, words)}.", ""]
-    lines += [
-        "Please confirm prices and the day of delivery. Please tell us before you send anything that does not list "
-        "what stands under \"must list\", or that is not the product named.",
-        "", "With kind regards", fleet, "",
-    ]  # fmt: skip
+        lines.append(words["letter.account"].format(account=clean(supplier.account)))
+    if today:
+        lines.append(words["letter.reference"].format(reference=reference))
+        lines.append(words["letter.deliver_to"].format(place=clean(case.deliver_to) or fleet))
+    lines += ["", words["letter.dear"].format(supplier=name) if name else words["letter.dear_nobody"], ""]
+    if today:
+        lines += _ordered(today, case)
+    if asked:
+        lines += _asked(asked, case)
+    lines += [words["letter.confirm" if today else "letter.answer"], "", words["letter.regards"], fleet, ""]
     return "\n".join(_folded(line) for line in lines).replace("\u00a0", " ")
 
 
-def _letter_line(number: int, line: OrderLine, row: OrderItem, currency: str, words: Catalogue) -> list[str]:
-    product = clean(line.product or row.title)
-    pack = f"{clean(line.pack)}, {amount(line.size, words, unit=clean(line.unit))}"
-    each, cost = money(line.price, words, currency=currency), money(line.cost, words, currency=currency)
-    lines = [f"{number:3}. {line.pack_count} x {product} ({pack})"]
+def _ordered(today: Sequence[OrderLine], case: Case) -> list[str]:
+    words, currency = case.words, case.week.currency
+    lines = [words["letter.please"], ""]
+    for number, line in enumerate(today, 1):
+        lines += _letter_line(number, line, case)
+    total = sum((line.cost for line in today), Decimal(0))
+    return [*lines, words["letter.total"].format(money=money(total, words, currency=currency)), ""]
+
+
+def _asked(asked: Sequence[OrderLine], case: Case) -> list[str]:
+    words = case.words
+    lines = [words["letter.ask"], ""]
+    for line in asked:
+        lines += [
+            "  -  " + _what("letter.ask_line", line, case),
+            "     " + words["letter.ask_tokens"].format(tokens=listed(line.not_listed or "")), "",
+        ]  # fmt: skip
+    return lines
+
+
+def _what(key: str, line: OrderLine, case: Case) -> str:
+    size = amount(line.size, case.words, unit=clean(line.unit))
+    product = clean(line.product or case.items[line.item].title)
+    return case.words[key].format(count=line.pack_count, product=product, pack=clean(line.pack), size=size)
+
+
+def _letter_line(number: int, line: OrderLine, case: Case) -> list[str]:
+    words, currency, row = case.words, case.week.currency, case.items[line.item]
+    said = []
     if line.product:
-        lines.append(f"     for: {clean(row.title)}")
+        said.append(words["letter.for"].format(title=clean(row.title)))
     if line.needs:
-        lines.append(f"     must list: {listed(line.needs)}")
-    if line.not_listed:
-        lines.append(
-            f"     Our record of this product does not list {listed(line.not_listed)}. Please answer this first."
-        )
-    lines.append(f"     {each} each, {cost}")
-    return [*lines, ""]
+        said.append(words["letter.must_list"].format(tokens=listed(line.needs)))
+    if line.not_listed and not line.confirmed:
+        said.append(words["letter.not_listed"].format(tokens=listed(line.not_listed)))
+    said.append(_wanted_by(row, case))
+    each, cost = money(line.price, words, currency=currency), money(line.cost, words, currency=currency)
+    said.append(words["letter.price"].format(each=each, cost=cost))
+    return [f"{number:3}. {_what('letter.line', line, case)}", *(f"     {text}" for text in said), ""]
+
+
+def _wanted_by(row: OrderItem, case: Case) -> str:
+    words = case.words
+    if row.runs_out_on and row.runs_out_on <= case.week.as_of:
+        return words["letter.wanted_now"]
+    key = "letter.wanted_soon" if row.wanted_by < row.arrives_on else "letter.wanted"
+    return words[key].format(day=day(row.wanted_by, words), days=counted("days", row.lead_time_days, words))
 
 
 def listed(tokens: str) -> str:

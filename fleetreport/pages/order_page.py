@@ -26,6 +26,7 @@ from fleetreport.report.order_rows import (
     ProductListing,
     ProductMove,
     Returned,
+    Supplier,
     SwappedItem,
 )
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
@@ -68,6 +69,9 @@ class OrderPage(NamedTuple):
     week: WeekAtAGlance
     summary: OrderSummary
     suppliers: list[SupplierOrder]
+    to_ask: list[OrderLine]
+    items: dict[str, OrderItem]
+    below_least: dict[str, Decimal]
     bought: list[OrderItem]
     not_bought: list[OrderItem]
     forecast: list[OrderItem]
@@ -97,20 +101,26 @@ def order_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     )  # fmt: skip
 
 
-def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> OrderPage:
+def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, with_chart: bool = True) -> OrderPage:
     """Read the order's tables and put their rows in the order in which they are read."""
     summaries = read_rows(db, OrderSummary, "order_summary")
     if len(summaries) != 1:
         raise ValueError(f"order_summary: found {len(summaries)} rows, expected 1")
     items = read_rows(db, OrderItem, "order_items")
+    lines = read_rows(db, OrderLine, "order")
     bulk = read_rows(db, BulkWeek, "bulk_weeks", ("iso_week",))
     weeks = sorted({row.iso_week for row in bulk})
     litres = _bulk_rows(bulk, weeks)
     soonest = sorted(items, key=lambda row: (row.runs_out_on is None, row.runs_out_on, row.title))
+    today = by_supplier(line for line in lines if not line.ask_first)
+    least = {row.supplier: row.min_order for row in read_rows(db, Supplier, "suppliers")}
     return OrderPage(
         week=read_week(db),
         summary=summaries[0],
-        suppliers=by_supplier(read_rows(db, OrderLine, "order")),
+        suppliers=today,
+        to_ask=[line for line in lines if line.ask_first],
+        items={row.item: row for row in items},
+        below_least={part.supplier: least[part.supplier] for part in today if part.cost < least.get(part.supplier, 0)},
         bought=[row for row in soonest if row.to_order > 0],
         not_bought=[row for row in soonest if row.to_order <= 0],
         forecast=[row for row in items if row.method],
@@ -120,7 +130,7 @@ def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> OrderP
         listings=read_rows(db, ProductListing, "product_listings", ("title",)),
         weeks=weeks,
         bulk=litres,
-        bulk_chart=_chart(litres, weeks, words),
+        bulk_chart=_chart(litres, weeks, words) if with_chart else None,
         containers=read_rows(db, Container, "order_containers"),
         returned=_returned_rows(read_rows(db, Returned, "returned"), weeks),
         fewer=_product_set(read_rows(db, ProductMove, "fewer_products")),

@@ -85,7 +85,8 @@ def own_environment(folder: Path, words: Catalogue = ENGLISH) -> SandboxedEnviro
         keep_trailing_newline=True,
     )  # fmt: skip
     sandbox.filters |= ours.filters
-    sandbox.globals["words"] = words
+    # Not over the sandbox's own, whose `range` has a bound.
+    sandbox.globals |= {name: value for name, value in ours.globals.items() if name not in sandbox.globals}
     sandbox.tests["a_number"] = lambda value: isinstance(value, NUMBERS) and not isinstance(value, bool)
     return sandbox
 

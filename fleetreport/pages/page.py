@@ -11,15 +11,17 @@ would turn the direction of the text around them, are replaced. Knows nothing of
 
 import base64
 import hashlib
+import json
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from itertools import groupby
 from typing import NamedTuple
 
 import duckdb
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
+from fleetreport.cells import clean
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.cautions import CAUTIONS
@@ -149,24 +151,44 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
         "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
-        "due_at": sentences.due_at, "gap": sentences.gap, "due_day": sentences.due_day,
-        "named_days": sentences.named_days,
+        "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
+        "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
-    environment.filters["counted"] = lambda n, noun: sentences.counted(noun, n, words)
+    environment.filters["toml"] = _toml
     environment.globals["words"] = words
-    environment.globals["say"] = lambda key, **parts: _said(words[key], parts)
+    environment.globals["say"] = _sayer(words)
     return environment
 
 
-def _said(text: str, parts: Mapping[str, object]) -> Markup:
-    """A sentence of the catalogue with its parts filled in: what is not markup of ours is escaped."""
-    return escape(text).format(**{name: _showable(part) for name, part in parts.items()})
+def _sayer(words: Catalogue) -> Callable[..., Markup]:
+    """`say(key, name=…)`: a text of the catalogue, which may hold tags of ours, with what is filled in escaped."""
+
+    def say(key: str, **filled: object) -> Markup:
+        return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
+
+    return say
+
+
+def _counted(count: int, noun: str, words: Catalogue) -> str:
+    return sentences.counted(noun, count, words)
+
+
+def _toml(text: str) -> str:
+    """A text as TOML's basic strings are written: as JSON's."""
+    return json.dumps(clean(text), ensure_ascii=False)
+
+
+def plain_environment(words: Catalogue = ENGLISH) -> Environment:
+    """The same for texts that are no HTML: nothing in them is escaped."""
+    environment = page_environment(words).overlay(autoescape=False)
+    environment.globals = {**environment.globals, "say": lambda key, **filled: words[key].format(**filled)}
+    return environment
 
 
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
-    return lambda value, **options: write(value, words=words, **options)
+    return lambda value, *more, **options: write(value, *more, words=words, **options)
 
 
 def _showable(value: object) -> object:

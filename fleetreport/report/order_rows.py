@@ -16,13 +16,22 @@ class OrderSummary(NamedTuple):
     suppliers: int
     packs: int
     cost: Decimal
-    cost_one_size: Decimal | None
+    suppliers_today: int
+    packs_today: int
+    cost_today: Decimal
+    items_to_ask: int
+    items_one_size: int
+    cost_one_size: Decimal
+    cost_one_size_as_ordered: Decimal
     works_lacking: int
     first_lacking_on: date | None
 
 
 class OrderLine(NamedTuple):
-    """`order`: a pack to buy. `not_listed`: tokens needed that the product does not list, with what it does."""
+    """`order`: a pack to buy. `not_listed`: tokens needed that the product does not list, with what it does.
+
+    `ask_first`: not to be ordered before the maker has confirmed it; `confirmed`: who said that they have.
+    """
 
     item: str
     pack: str
@@ -37,6 +46,8 @@ class OrderLine(NamedTuple):
     needs: str | None
     meets: str | None
     not_listed: str | None
+    ask_first: bool
+    confirmed: str | None
 
 
 class OrderItem(NamedTuple):
@@ -65,6 +76,12 @@ class OrderItem(NamedTuple):
     cost: Decimal | None
     cost_one_size: Decimal | None
     cost_listed: Decimal | None
+    cost_held: Decimal | None
+    cost_instead: Decimal | None
+    instead: str | None
+    instead_is_listed: bool | None
+    is_measured: bool
+    wanted_by: date
     is_listed: bool | None
     is_outlasted: bool | None
     is_unproven: bool | None
@@ -95,6 +112,7 @@ class LateWork(NamedTuple):
     unit: str
     quantity: Decimal
     lacking: Decimal
+    is_measured: bool
     arrives_on: date
     is_too_late: bool
     is_urgent: bool
@@ -113,6 +131,7 @@ class OrderWarning(NamedTuple):
     verdict: str
     beside: str | None
     is_cautioned: bool
+    confirmed: str | None
     vehicles: int
     vehicles_in_warranty: int
     in_warranty: str | None
@@ -220,3 +239,4 @@ class OrderOffer(NamedTuple):
     available: int | None
     pack_count: int
     to_order: Decimal
+    ask_first: bool

@@ -290,6 +290,12 @@ def amount(value: Decimal | float, words: Catalogue = ENGLISH, unit: str = "") -
     return words["quantity"].format(number=shown, unit=unit) if unit else shown
 
 
+def on_average(value: Decimal, words: Catalogue = ENGLISH, unit: str = "", is_measured: bool = False) -> str:
+    """An expected amount: `2.5 L`, `3 piece`; of counted pieces one that is not whole is `0.6 set on average`."""
+    shown = amount(value, words, unit)
+    return shown if is_measured or value == int(value) else words["on_average"].format(amount=shown)
+
+
 def money(value: Decimal, words: Catalogue = ENGLISH, currency: str = "") -> str:
     """`1,186.00 EUR` with the currency's own decimals, more where a price has them; `XXX` is no currency."""
     places = minor_digits(currency) if currency not in ("", "XXX") else 2

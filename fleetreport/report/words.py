@@ -2,18 +2,23 @@
 
 `ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
 there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by `plural_form`. The
-workshop's entries stand in `workshop_words.py`, the standing cautions in `cautions.py`.
+workshop's entries stand in `workshop_words.py`, the order's in `order_words.py` and `letter_words.py`, the standing
+cautions in `cautions.py`.
 
 No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
 """
 
 from collections.abc import Mapping
 
+from fleetreport.report.letter_words import LETTER_ENGLISH
+from fleetreport.report.order_words import ORDER_ENGLISH
 from fleetreport.report.workshop_words import WORKSHOP
 
 Catalogue = Mapping[str, str]
 
 ENGLISH: Catalogue = {
+    **ORDER_ENGLISH,
+    **LETTER_ENGLISH,
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",
@@ -149,7 +154,7 @@ ENGLISH: Catalogue = {
     "register.tyre_size": "Tyre size",
     "register.owner": "Owner",
     "no_depot": "No depot given",
-    # The weekly letter.
+    # The letters.
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
     # The forecast of spend.
     "forecast.scheduled": "Planned work",
@@ -181,23 +186,6 @@ ENGLISH: Catalogue = {
     "backtest.error_ratio": "Error as a share of the distance run (less is better)",
     "backtest.in_band": "Inside the 80\u00a0% band",
     "backtest.nothing_ran": "not known",
-    # The order.
-    "method.recent_mean": "mean of the last 24 weeks",
-    "method.long_mean": "mean of all periods",
-    "method.smoothed_mean": "exponential smoothing",
-    "method.croston": "Croston",
-    "method.syntetos_boylan": "Croston, corrected (Syntetos-Boylan)",
-    "method.teunter_syntetos_babai": "Teunter-Syntetos-Babai",
-    "verdict.listed": "listed",
-    "verdict.different": "different",
-    "verdict.not stated": "not stated",
-    "order.no_supplier": "No supplier named",
-    "order.chart_title": "Litres expected, by fluid and ISO week",
-    "order.chart_said": "{name}: {total} litres over {weeks} weeks, most in {week} ({most}).",
-    "order.synchronisers": "GL-4 and GL-5 are different designations, not a lesser and a better one. A GL-5 oil "
-    "may attack "
-    "the yellow metal of synchronisers: in a synchronised gearbox or transfer case use only what its maker names.",
-    "order.letter_title": "Order of {fleet}, {day}",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
     "{in_band}\u00a0% inside the band.",
     **WORKSHOP,

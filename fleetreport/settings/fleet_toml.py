@@ -23,6 +23,7 @@ from fleetreport.settings.sources import Source
 from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
 from fleetreport.settings.workshop import Workshop
 
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 # One address, nothing that could end a header or begin another.
 ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
 
@@ -71,16 +72,31 @@ class Money(Section):
     discount_rate: Annotated[float, Field(ge=0, le=1)] = 0.05
 
 
+class Confirmed(Section):
+    """[[stock.confirmed]]: the vehicle's maker was asked and accepts a product that does not list what an item needs.
+
+    `said` is who said so and when, to be read beside the line of the order.
+    """
+
+    item: Name
+    product: Name
+    said: Name
+
+
 class Stock(Section):
     """[stock]: the chance that the shelf lasts until the next delivery, and the days from one order to the next.
 
-    `only_listed`: buy no product that does not list what the item needs. `cost_of_an_order` (money) and
+    `only_listed`: buy no product that does not list what the item needs, unless it is `confirmed`; `only_listed_for`:
+    the same for these items alone. `deliver_to` is the place that suppliers are told. `cost_of_an_order` (money) and
     `holding_per_year` (share of the price) are for the economic quantity; 0: not shown.
     """
 
     service_level: Annotated[float, Field(gt=0, lt=1)] = 0.95
     review_days: Annotated[int, Field(ge=1, le=366)] = 7
     only_listed: bool = False
+    only_listed_for: list[Name] = []
+    confirmed: list[Confirmed] = []
+    deliver_to: str = ""
     cost_of_an_order: Annotated[float, Field(ge=0, le=1_000_000)] = 0
     holding_per_year: Annotated[float, Field(ge=0, le=10)] = 0
 
@@ -112,7 +128,6 @@ def _pattern(text: str) -> str:
 
 
 Phrase = Annotated[str, AfterValidator(_phrase)]
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 NO_CONDITION = "words, and_words or pattern: what to look for in a description"
 NO_MEANING = "task, kind or item: what such a description means"
 

@@ -170,7 +170,7 @@ def one_transaction(db: duckdb.DuckDBPyConnection) -> Iterator[None]:
 
 
 def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
-    """Write what queries need to know of this run: the table `run` (one row), `depot_hours`, `wording_rules`."""
+    """Write what queries need to know of this run: the table `run` (one row), `confirmed` …"""
     week = settings.week
     values: dict[str, tuple[str, object]] = {
         "as_of": ("DATE", as_of),
@@ -193,6 +193,8 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
         "service_level": ("DECIMAL(9,6)", settings.stock.service_level),
         "review_days": ("INTEGER", settings.stock.review_days),
         "only_listed": ("BOOLEAN", settings.stock.only_listed),
+        "only_listed_for": ("VARCHAR[]", settings.stock.only_listed_for),
+        "deliver_to": ("VARCHAR", settings.stock.deliver_to),
         "cost_of_an_order": ("DOUBLE", settings.stock.cost_of_an_order),
         "holding_per_year": ("DOUBLE", settings.stock.holding_per_year),
         "pull_forward_share": ("DECIMAL(9,6)", settings.workshop.pull_forward_share),
@@ -211,6 +213,10 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     hours = [list(pair) for pair in settings.workshop.depot_hours().items()]
     if hours:
         db.executemany("insert into depot_hours values (?, ?)", hours)
+    db.execute("create or replace table confirmed (item VARCHAR, product VARCHAR, said VARCHAR)")
+    answers = [[one.item, one.product, one.said] for one in settings.stock.confirmed]
+    if answers:
+        db.executemany("insert into confirmed values (?, ?, ?)", answers)
     write_rules(db, [rule.rule() for rule in settings.wording])
     db.execute("create or replace table price_growth (kind VARCHAR, per_year DECIMAL(9,6))")
     growth = [list(pair) for pair in settings.money.growth.items()]

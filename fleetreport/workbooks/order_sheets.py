@@ -11,24 +11,40 @@ import duckdb
 
 from fleetreport.report.order_rows import OrderItem, OrderOffer
 from fleetreport.report.report_rows import iterate_rows, read_rows
+from fleetreport.report.words import Catalogue
 from fleetreport.workbooks.sheets import Column, Formula, as_cell_text
 
-NEEDED_COLUMNS = (
-    Column("Item", "text", 22), Column("Title", "text", 34), Column("Unit", "text", 8), Column("Planned", "amount", 11),
-    Column("Unplanned", "amount", 11), Column("Safety", "amount", 11), Column("On hand", "amount", 11),
-    Column("On order", "amount", 11), Column("To order", "amount", 11), Column("Until", "date", 12),
-    Column("Runs out on", "date", 12), Column("Counted on", "date", 12), Column("Used since", "amount", 11),
-    Column("Cannot be had", "amount", 11),
-)  # fmt: skip
-ORDER_COLUMNS = (
-    Column("Item", "text", 22), Column("Pack", "text", 16), Column("Count", "count", 9), Column("Size", "amount", 10),
-    Column("Unit", "text", 8), Column("Price", "money", 11), Column("Amount", "amount", 11), Column("Cost", "money",
-    12), Column("To order", "amount", 11), Column("Left over (-: lacking)", "amount", 13), Column("Supplier", "text",
-    24), Column("Product", "text", 24), Column("For", "text", 34), Column("Available", "count", 10),
-    Column("Price from", "count", 10),
-)  # fmt: skip
-TOTAL_COLUMNS = (Column("Supplier", "text", 40), Column("Packs", "count", 10), Column("Cost", "money", 14))
-ALL = "All suppliers"
+
+def needed_columns(words: Catalogue) -> tuple[Column, ...]:
+    """The columns of the sheet of items needed."""
+    return _columns(words, (
+        ("item", "text", 22), ("title", "text", 34), ("unit", "text", 8), ("planned", "amount", 11),
+        ("unplanned", "amount", 11), ("safety", "amount", 11), ("on_hand", "amount", 11), ("on_order", "amount", 11),
+        ("to_order", "amount", 11), ("until", "date", 12), ("runs_out_on", "date", 12), ("counted_on", "date", 12),
+        ("used_since", "amount", 11), ("short", "amount", 11),
+    ))  # fmt: skip
+
+
+def order_columns(words: Catalogue) -> tuple[Column, ...]:
+    """The columns of the sheet of packs on offer."""
+    return _columns(words, (
+        ("item", "text", 22), ("pack", "text", 16), ("count", "count", 9), ("size", "amount", 10), ("unit", "text", 8),
+        ("price", "money", 11), ("amount", "amount", 11), ("cost", "money", 12), ("to_order", "amount", 11),
+        ("left_over", "amount", 13), ("supplier", "text", 24), ("ask_first", "text", 9), ("product", "text", 24),
+        ("for", "text", 34), ("available", "count", 10), ("price_from", "count", 10),
+    ))  # fmt: skip
+
+
+def total_columns(words: Catalogue) -> tuple[Column, ...]:
+    """The columns of the sheet of sums."""
+    return _columns(words, (
+        ("supplier", "text", 40), ("packs", "count", 10), ("cost", "money", 14), ("ask_first_cost", "money", 14),
+        ("today_cost", "money", 14),
+    ))  # fmt: skip
+
+
+def _columns(words: Catalogue, columns: tuple[tuple[str, str, float], ...]) -> tuple[Column, ...]:
+    return tuple(Column(words[f"sheet.{name}"], kind, width) for name, kind, width in columns)
 
 
 def needed_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
@@ -42,35 +58,38 @@ def needed_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
         )  # fmt: skip
 
 
-def order_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+def order_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
     """A row a pack on offer; amount, cost and what is left over of the item follow the count."""
     offers = sorted(
         read_rows(db, OrderOffer, "order_offers"), key=lambda o: (o.title, o.item, o.supplier, o.size, o.pack)
     )
     last = len(offers) + 1
     last_item = int(db.execute("select count(*) + 1 from order_items").fetchall()[0][0])
-    items, to_order = (f"'Items needed'!${letter}$2:${letter}${last_item}" for letter in "AI")
+    needed = words["sheet.items_needed"]
+    items, to_order = (f"'{needed}'!${letter}$2:${letter}${last_item}" for letter in "AI")
     for at, row in enumerate(offers, 2):
         of_item = f"SUMPRODUCT(EXACT($A$2:$A${last},A{at})*$G$2:$G${last})"
         yield (
             row.item, row.pack, row.pack_count, row.size, row.unit, row.price, Formula(f"=ROUND(C{at}*D{at},7)"),
             Formula(f"=ROUND(C{at}*F{at},4)"),
             Formula(f"=SUMPRODUCT(EXACT({items},A{at})*{to_order})"),
-            Formula(f"=ROUND({of_item}-I{at},3)"), row.supplier or None, row.product, row.title, row.available,
-            row.min_count,
+            Formula(f"=ROUND({of_item}-I{at},3)"), row.supplier or None, words["sheet.yes"] if row.ask_first else None,
+            row.product, row.title, row.available, row.min_count,
         )  # fmt: skip
 
 
-def total_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
-    """A row a supplier with its packs and cost, and one for all."""
+def total_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    """A row a supplier with its packs and cost, and one for all; what is to be asked about first stands apart."""
     last = max(1, int(db.execute("select count(*) from order_offers").fetchall()[0][0])) + 1
     names = [name for (name,) in db.execute("select distinct supplier from order_offers order by supplier").fetchall()]
-    for at, name in enumerate(names, 2):
+    count, cost, supplier, ask = (f"'{words['sheet.order']}'!${letter}$2:${letter}${last}" for letter in "CHKL")
+    for at, name in enumerate([*names, None], 2):
         # Compared with the cell, whatever characters the name has; a criterion would read `*`, `?`, `<` in it.
-        same = f"EXACT('Order'!$K$2:$K${last},A{at})" if name else f"('Order'!$K$2:$K${last}=\"\")"
+        same = "1" if name is None else f"EXACT({supplier},A{at})" if name else f'({supplier}="")'
+        shown = words["sheet.all_suppliers"] if name is None else as_cell_text(name) or words["sheet.no_supplier"]
         yield (
-            as_cell_text(name) if name else "(no supplier named)",
-            Formula(f"=SUMPRODUCT({same}*'Order'!$C$2:$C${last})"),
-            Formula(f"=ROUND(SUMPRODUCT({same}*'Order'!$H$2:$H${last}),4)"),
+            shown,
+            Formula(f"=SUM({count})" if name is None else f"=SUMPRODUCT({same}*{count})"),
+            Formula(f"=ROUND(SUM({cost}),4)" if name is None else f"=ROUND(SUMPRODUCT({same}*{cost}),4)"),
+            Formula(f'=ROUND(SUMPRODUCT({same}*({ask}<>"")*{cost}),4)'), Formula(f"=C{at}-D{at}"),
         )  # fmt: skip
-    yield ALL, Formula(f"=SUM('Order'!$C$2:$C${last})"), Formula(f"=ROUND(SUM('Order'!$H$2:$H${last}),4)")

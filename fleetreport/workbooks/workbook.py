@@ -35,11 +35,11 @@ from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.sql import identifier
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
-    NEEDED_COLUMNS,
-    ORDER_COLUMNS,
-    TOTAL_COLUMNS,
+    needed_columns,
     needed_rows,
+    order_columns,
     order_rows,
+    total_columns,
     total_rows,
 )
 from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
@@ -155,11 +155,11 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                _due_rows(db, words), _count(db, "due_list"), printed=7),
         Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db,
         "due")),
-        Listed("Order", "A pack on offer of an item to be ordered: change a count and see the cost", ORDER_COLUMNS,
-               order_rows(db), _count(db, "order_offers"), printed=11),
-        Listed("Order totals", "A supplier, and the sums of its order", TOTAL_COLUMNS, total_rows(db),
-               _count(db, "(select distinct supplier from order_offers)") + 1),
-        Listed("Items needed", "An item: what is needed, what is there, what to order", NEEDED_COLUMNS, needed_rows(db),
+        Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
+               order_rows(db, words), _count(db, "order_offers"), printed=12),
+        Listed(words["sheet.order_totals"], words["sheet.order_totals_holds"], total_columns(words),
+               total_rows(db, words), _count(db, "(select distinct supplier from order_offers)") + 1),
+        Listed(words["sheet.items_needed"], words["sheet.items_needed_holds"], needed_columns(words), needed_rows(db),
                _count(db, "order_items")),
         Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
                _not_judged_rows(db, words), _count(db, "not_judged")),

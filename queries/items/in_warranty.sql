@@ -12,6 +12,4 @@ select v.vehicle_id, v.warranty_until,
 from vehicles v
 left join meter_now m on m.vehicle_id = v.vehicle_id and m.meter = 'odometer', run
 where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
-    and coalesce(v.warranty_until::varchar, v.warranty_distance::varchar) is not null
-    and coalesce(v.warranty_until >= as_of, true)
-    and coalesce(v.warranty_distance > from_km(m.now, v.distance_unit), true)
+    and runs_in_warranty(as_of, m.now, v.warranty_until, v.warranty_distance, v.distance_unit)

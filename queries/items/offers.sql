@@ -4,7 +4,7 @@
 -- on average over them.
 --
 -- one row: item, supplier, min_count, pack
--- reads:   packs, items, stock_now, use_by_day, run
+-- reads:   packs, items, stock_now, use_by_day, confirmed, run
 -- gives:   item
 --          supplier    '' where none is named
 --          pack, min_count
@@ -14,6 +14,7 @@
 --          product     null where none is named
 --          meets       what the product lists, as written
 --          needs       what the item needs, as written
+--          confirmed   who said that the maker accepts the product for the item, and when; null: nobody yet
 --          shelf_life_days
 --          keeps       in the item's unit, 0 or more; null: it keeps, or no use is known
 --          room        in the item's unit, 0 or more: what finds place in the store; null: no limit
@@ -27,6 +28,8 @@ with aging as (
 )
 
 select a.item, coalesce(a.supplier, '') as supplier, a.pack, a.min_count, a.size, a.price, a.available, a.product, a.meets, a.needs,
+    -- Of two answers to one question the last by its text, so that the same settings give the same order.
+    (select max(c.said) from confirmed c where c.item = a.item and lower(trim(c.product)) = lower(trim(a.product))) as confirmed,
     a.shelf_life_days,
     -- greatest() would pass over a NULL.
     case when a.shelf_life_days is not null and u.used is not null then greatest(0, u.used

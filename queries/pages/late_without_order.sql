@@ -6,14 +6,15 @@
 --          task, task_title, occurrence_no
 --          on_day
 --          item, item_title, unit
---          quantity, lacking   in the unit
+--          quantity, lacking   expected, in the unit
+--          is_measured   in litres, kg, m …; else it counts pieces
 --          arrives_on    the day on which what is ordered today is there
 --          is_too_late   that is after the work's day
 --          is_urgent     its day lies before what is ordered next time can be there
 
 select w.vehicle_id, v.title as vehicle_title, coalesce(v.depot, '') as depot, w.task,
     shown_title(p.title, w.task) as task_title, w.occurrence_no, w.on_day, w.item, coalesce(i.title, w.item) as item_title,
-    i.unit, w.quantity::decimal(18, 3) as quantity, w.lacking, w.arrives_on, w.arrives_on > w.on_day as is_too_late,
+    i.unit, w.quantity::decimal(18, 3) as quantity, w.lacking, is_measured(i.unit) as is_measured, w.arrives_on, w.arrives_on > w.on_day as is_too_late,
     w.is_urgent
 from work_without_items w
 join vehicles v using (vehicle_id)

@@ -11,6 +11,9 @@
 --          runs_out_on     if nothing is bought; null: not as far as is planned
 --          bought, surplus, short   in the unit; null: nothing is to be ordered
 --          cost, cost_one_size, cost_listed   money
+--          cost_held, cost_instead, instead, instead_is_listed   what to ask about first, and what could be bought without asking
+--          is_measured     in litres, kg, m …; else it counts pieces
+--          wanted_by       day on which it should be there: it runs out, or else the next order is due
 --          is_listed, is_outlasted, is_unproven
 --          works_lacking   planned work that would lack it before what is ordered next time can be there
 --          first_lacking_on   the day of the first
@@ -27,7 +30,9 @@ with lacking as (
 
 select n.item, coalesce(n.title, n.item) as title, n.unit, n.needed, n.planned, n.unplanned, n.safety, n.on_hand, n.on_order,
     n.to_order, n.until, n.lead_time_days, (as_of + n.lead_time_days)::date as arrives_on, n.counted_on, s.used_since,
-    s.is_overdrawn, n.runs_out_on, p.bought, p.surplus, p.short, p.cost, p.cost_one_size, p.cost_listed, p.is_listed,
+    s.is_overdrawn, n.runs_out_on, p.bought, p.surplus, p.short, p.cost, p.cost_one_size, p.cost_listed,
+    p.cost_held, p.cost_instead, p.instead, p.instead_is_listed, is_measured(n.unit) as is_measured,
+    greatest(as_of, coalesce(n.runs_out_on, n.until)) as wanted_by, p.is_listed,
     p.is_outlasted, p.is_unproven, coalesce(l.works, 0) as works_lacking, l.first_on as first_lacking_on, f.method,
     f.demand_class, f.per_period, f.error, f.bar_error, f.with_use, f.periods, n.economic_quantity
 from items_needed n

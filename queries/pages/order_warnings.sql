@@ -8,6 +8,7 @@
 --          verdict       listed | different | not stated
 --          beside        what the product lists of the same family
 --          is_cautioned  GL-4 and GL-5 meet
+--          confirmed     who said that the maker accepts the product, and when; null: nobody yet
 --          vehicles      that take the item
 --          vehicles_in_warranty
 --          in_warranty   their numbers and the day it ends, the first ten
@@ -26,7 +27,7 @@ who as (
 )
 
 select p.item, coalesce(i.title, p.item) as title, p.supplier, p.pack, p.min_count, o.product, s.token, s.verdict, s.beside,
-    bool_or(s.is_cautioned) as is_cautioned, coalesce(w.vehicles, 0) as vehicles,
+    bool_or(s.is_cautioned) as is_cautioned, o.confirmed, coalesce(w.vehicles, 0) as vehicles,
     coalesce(w.in_warranty_count, 0) as vehicles_in_warranty, array_to_string(w.named[:10], ', ') as in_warranty
 from purchases p
 join specifications s using (item, supplier, min_count, pack)

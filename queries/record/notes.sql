@@ -1,8 +1,8 @@
 -- What a person should know at once: rows of the fleet's own lists that were refused, columns and whole files that were not used,
--- wording rules that name what nobody knows.
+-- wording rules that name what nobody knows, answers about products that nobody offers.
 --
 -- one row: turn
--- reads:   quarantine, loads, run, readings
+-- reads:   quarantine, loads, run, readings, confirmed, offers
 -- gives:   turn   order in which to tell them
 --          note
 
@@ -35,6 +35,11 @@ told as (
     select 5, file || ':' || line, file || ':' || line || ': this wording rule is not used: "' || value || '", ' || reason
     from quarantine
     where "table" = 'wording'
+    union all
+    select 6, c.item || '/' || c.product, 'fleet.toml: stock.confirmed: found item "' || c.item || '", product "' || c.product
+        || '", expected what stands in packs.csv: it is not used'
+    from confirmed c
+    anti join offers o on o.item = c.item and lower(trim(o.product)) = lower(trim(c.product))
     union all
     select 3, '', 'the latest reading is of ' || read_on || ', ' || (as_of - read_on) || ' days before the as-of date'
     from latest, run
