@@ -254,7 +254,7 @@ ADDED = (
           "task": "tank_painting", "kind": "scheduled", "labour_hours": "6", "labour_cost": "384.00"}, "task", "value",
           "task not in the plan: money kept"),
     Added(FL, {"vehicle_id": "L08"}, "2025-05-01", False, {}, "", "row", "one field too many",
-          "L08,2025-05-06,,,,check,,looked over,,,good,mirror, loose"),
+          "L08,2025-05-06,,,,check,,looked over,,,good,mirror, loose, again"),
 )
 
 REPEATED = (
