@@ -9,11 +9,15 @@ No entry may say that a vehicle or a task is safe, or all right: the figures can
 
 from collections.abc import Mapping
 
+from fleetreport.report.money_words import MONEY_ENGLISH
+from fleetreport.report.sheet_words import SHEET_ENGLISH
 from fleetreport.report.workshop_words import WORKSHOP
 
 Catalogue = Mapping[str, str]
 
 ENGLISH: Catalogue = {
+    **MONEY_ENGLISH,
+    **SHEET_ENGLISH,
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",
@@ -153,7 +157,7 @@ ENGLISH: Catalogue = {
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
     # The forecast of spend.
     "forecast.scheduled": "Planned work",
-    "forecast.unscheduled": "Unplanned repairs",
+    "forecast.unscheduled": "Unplanned work",
     "forecast.band": "Between these in four draws of five",
     "forecast.months_axis": "{currency} a month, without tax",
     "forecast.months_title": "Maintenance spend by month",

@@ -23,6 +23,7 @@ from fleetreport.report.report_rows import read_rows
 from fleetreport.sql import identifier
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
 from fleetreport.workbooks.sheets import as_cell_text
+from fleetreport.workbooks.what_if_sheet import write_what_if
 
 INK, PAPER = "#16191D", "#FFFFFF"
 PER_USE_FORMAT = "#,##0.0000"
@@ -43,6 +44,7 @@ def write_forecast_book(db: duckdb.DuckDBPyConnection, path: Path, plans: Sequen
         _write_notes(book, facts, read_rows(db, PriceRule, "price_rules"), looks)
         for plan in plans:
             _write_sheet(book, db, plan, looks)
+        write_what_if(book, db, looks)
     finally:
         book.close()
 

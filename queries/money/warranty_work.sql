@@ -22,7 +22,7 @@ join vehicles v on v.vehicle_id = h.vehicle_id
 -- An odometer that was never read after the first day tells no distance.
 left join daily_rate r on r.vehicle_id = h.vehicle_id and r.meter = 'odometer' and r.is_own
 left join use_on_days u on u.vehicle_id = r.vehicle_id and u.meter = r.meter and u.on_day = h.done_on
-where p.why = 'unplanned' and p.amount > 0 and coalesce(v.warranty_until::varchar, v.warranty_distance::varchar) is not null
+where p.kind = 'repair' and p.amount > 0 and coalesce(v.warranty_until::varchar, v.warranty_distance::varchar) is not null
     and h.done_on <= coalesce(v.warranty_until, h.done_on)
     and coalesce(u.value <= to_km(v.warranty_distance, v.distance_unit), true)
 order by p.amount desc, h.vehicle_id, h.done_on, h.file, h.line
