@@ -20,6 +20,7 @@ import duckdb
 from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
+from fleetreport.letters.forecast_mail import forecast_letter
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
 from fleetreport.meters.believed import LONGEST_CHAINS
@@ -194,6 +195,8 @@ def publish(
         write_workbook(db, aside / "week.xlsx")
         tick("forecast.html")
         write_forecast(db, aside)
+        if settings.mail.get("forecast"):
+            write_letter(forecast_letter(db, (aside / "forecast.xlsx").read_bytes()), settings, as_of, aside)
         if settings.mail.get("week"):
             write_letter(week_letter(db, (aside / "week.xlsx").read_bytes()), settings, as_of, aside)
 

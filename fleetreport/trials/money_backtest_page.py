@@ -89,4 +89,3 @@ def _draw(panel: Axes, looks: Sequence[Look], names: Sequence[str], words: Catal
                    label=words[f"money_backtest.{name}"])  # fmt: skip
     panel.set_xticks(at, list(names))
     plain_panel(panel, words)
-    panel.set_ylim(bottom=0)

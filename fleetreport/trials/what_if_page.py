@@ -62,14 +62,15 @@ def months_chart(months: Sequence[Line], words: Catalogue = ENGLISH) -> Markup:
     figure = Figure(figsize=(10, 3.6), layout="constrained")
     panel = figure.subplots()
     at = range(len(months))
-    bars = (("base", -0.2, "none", INKS["soft"]), ("changed", 0.2, INKS["due"], INKS["due"]))
+    # Each band stands beside its bar, where it can be seen on any ground.
+    bars = (("base", -0.27, "none", INKS["soft"]), ("changed", 0.15, INKS["due"], INKS["due"]))
     for name, aside, fill, edge in bars:
         found = [getattr(line, name) for line in months]
-        panel.bar([x + aside for x in at], [float(one[2]) for one in found], 0.36, facecolor=fill, edgecolor=edge,
+        panel.bar([x + aside for x in at], [float(one[2]) for one in found], 0.28, facecolor=fill, edgecolor=edge,
                   linewidth=1.2, label=words[f"what_if.{name}"])  # fmt: skip
-        panel.vlines([x + aside for x in at], [float(one[3]) for one in found], [float(one[4]) for one in found],
-                     color=INKS["ink"], linewidth=1.5)  # fmt: skip
-    panel.vlines([], [], [], color=INKS["ink"], linewidth=1.5, label=words["money_backtest.band"])
+        panel.vlines([x + aside + 0.19 for x in at], [float(one[3]) for one in found],
+                     [float(one[4]) for one in found], color=INKS["ink"], linewidth=2)  # fmt: skip
+    panel.vlines([], [], [], color=INKS["ink"], linewidth=2, label=words["money_backtest.band"])
     panel.set_xticks(list(at), [month_label(line.key[2] or "", place, words) for place, line in enumerate(months)])
     plain_panel(panel, words)
     panel.set_ylim(bottom=0)

@@ -61,6 +61,18 @@ def _sums(keys: str) -> tuple[Field, ...]:
 
 
 TEXT_WIDE = 30
+# A month's cost of use beside its limits.
+MONTH_FIELDS = (
+    Field("Month", "month", "text", 10),
+    Field("Use", "use", "count", 12),
+    Field("Measure", "measure", "text", 10),
+    Field("Paid", "paid", "money"),
+    Field("Cost a unit", "cost_per_use", "per_use", 12),
+    Field("Mean", "cost_mean", "per_use", 10),
+    Field("Low limit", "cost_low", "per_use", 10),
+    Field("High limit", "cost_high", "per_use", 10),
+    Field("Cost is out", "cost_is_out", "text", 10),
+)
 PLANS = (
     Plan(
         "Forecast",
@@ -166,20 +178,17 @@ PLANS = (
         "select * from class_cost_months order by class, month",
         (
             Field("Class", "class", "text"),
-            Field("Month", "month", "text", 10),
-            Field("Use", "use", "count", 12),
-            Field("Measure", "measure", "text", 10),
-            Field("Paid", "paid", "money"),
-            Field("Cost a unit", "cost_per_use", "per_use", 12),
-            Field("Mean", "cost_mean", "per_use", 10),
-            Field("Low limit", "cost_low", "per_use", 10),
-            Field("High limit", "cost_high", "per_use", 10),
-            Field("Cost is out", "cost_is_out", "text", 10),
+            *MONTH_FIELDS,
             Field("Repairs", "repairs", "count", 9),
             Field("Low limit, repairs", "repairs_low", "per_use", 10),
             Field("High limit, repairs", "repairs_high", "per_use", 10),
             Field("Repairs are out", "repairs_are_out", "text", 10),
         ),
+    ),
+    Plan(
+        "Vehicle months",
+        "select * from vehicle_cost_months order by vehicle_id, month limit 1000000",
+        (Field("Vehicle", "vehicle_id", "text", 12), Field("Class", "class", "text"), *MONTH_FIELDS),
     ),
     Plan(
         "Inside warranty",

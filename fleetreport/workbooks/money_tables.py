@@ -14,7 +14,8 @@ from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.sql import identifier, literal
 
 PUBLISHED_MONEY = (
-    "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "warranty_work",
+    "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "vehicle_cost_months",
+    "warranty_work",
     "replacement",
 )  # fmt: skip
 AMOUNT = "DECIMAL(18,4)"

@@ -95,7 +95,7 @@ def _write_notes(sheet: Any, looks: dict[str, Any], words: Catalogue) -> None:
     sheet.write_string(0, 0, words["what_if_sheet.title"], looks["title"])
     for line, name in enumerate(NOTES, 1):
         sheet.write_string(line, 0, words[f"what_if_sheet.{name}"], looks["said"])
-    for at, width in enumerate((16, 14, 14, 14, 2, 18, 14, 12, 8, 2, 32, 12, 2, 32, 12, 14, 8)):
+    for at, width in enumerate((16, 14, 14, 14, 2, 18, 14, 12, 8, 2, 48, 12, 2, 48, 12, 14, 8)):
         sheet.set_column(at, at, width)
     sheet.set_row(TOP, 32)
 
@@ -122,7 +122,7 @@ def _write_inputs(
     ).fetchall()
     known = {part.task for part in parts}
     for row, (task, title) in enumerate(((task, title) for task, title in titles if task in known), TOP + 1):
-        sheet.write_string(row, TASKS, as_cell_text(title), looks["text"])
+        sheet.write_string(row, TASKS, as_cell_text(f"{title} ({task})"), looks["text"])
         sheet.write_number(row, TASKS + 1, 1, looks["enter_times"])
         sheet.data_validation(row, TASKS + 1, row, TASKS + 1, {"validate": "decimal", "criteria": ">", "value": 0})
         interval[task] = _cell(row, TASKS + 1)
@@ -130,10 +130,11 @@ def _write_inputs(
     price = {}
     of_parts = {part.part for part in parts if part.task}
     items = db.execute(
-        "select item, coalesce(i.title, item), c.unit_cost::double from item_cost c join items i using (item) order by 2, 1"
+        "select item, coalesce(i.title, item), c.unit_cost::double from item_cost c join items i using (item) "
+        "order by 2, 1"
     ).fetchall()
     for row, (item, title, cost) in enumerate((one for one in items if one[0] in of_parts), TOP + 1):
-        sheet.write_string(row, ITEMS, as_cell_text(title), looks["text"])
+        sheet.write_string(row, ITEMS, as_cell_text(f"{title} ({item})"), looks["text"])
         sheet.write_number(row, ITEMS + 1, cost or 0, looks["price"])
         sheet.write_number(row, ITEMS + 2, cost or 0, looks["enter_money"])
         price[item] = _write_times(sheet, row, ITEMS + 1, looks)
