@@ -21,7 +21,7 @@ from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.workbooks.sheets import as_cell_text
 
 SHEET, DATA = "What-if", "What-if data"
-NOTES = ("exact", "rough", "without")
+NOTES = ("exact", "rough", "measured", "without")
 TOP = 7  # the row (from 0) of the headings
 # Columns, from 0: sums; labour and classes; tasks; items.
 SUMS, CLASSES, TASKS, ITEMS = 0, 5, 10, 13
@@ -74,7 +74,7 @@ def write_what_if(
         one.set_paper(9)
         one.fit_to_pages(1, 0)
         one.set_header("&R&A")
-        one.set_footer("&CPage &P of &N")
+        one.set_footer(words["sheet.footer"])
 
 
 def _looks(book: Workbook, looks: dict[str, Any]) -> dict[str, Any]:
