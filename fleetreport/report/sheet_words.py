@@ -102,8 +102,8 @@ SHEET_ENGLISH: Mapping[str, str] = {
     "what_if_sheet.exact": "As exact as the forecast, to the minor unit: the labour rate, prices, a class retired.",
     "what_if_sheet.rough": "In proportion only: intervals and distance. An interval twice as long halves the work, "
     "though the next time it is due does not move; `fleetreport what-if` works every due day out again.",
-    "what_if_sheet.measured": "Measured on the sample fleet: with a tenth more distance, and with intervals of 1.5 and 2 "
-    "times, the sum was within 0.2\u00a0% of that command's, and the difference 98\u00a0% and 92\u00a0% of its difference.",
+    "what_if_sheet.measured": "Measured on the sample fleet: with a tenth more distance, and with intervals of 1.5 and "
+    "2 times, the sum was within 0.2\u00a0% of that command's, and the difference 98\u00a0% and 92\u00a0% of its own.",
     "what_if_sheet.without": "Bands are not worked out here. Unplanned work moves with distance and with a class "
     "retired, not with prices. The maker's schedule and the law come first: a longer interval may not be yours to "
     "choose.",

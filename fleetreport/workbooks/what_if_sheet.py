@@ -162,7 +162,6 @@ def _write_classes(
         sheet.write_string(
             TOP + 3, CLASSES + at, words[f"what_if_sheet.{name}"], looks["figure_head" if at else "head"]
         )
-    sheet.set_row(TOP + 3, 32)
     kept, distance = {}, {}
     yes = words["yes"]
     for row, name in enumerate(sorted({part.vehicle_class for part in parts}), TOP + 4):
