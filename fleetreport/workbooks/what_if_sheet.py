@@ -10,7 +10,7 @@ so). Knows nothing of how an amount came about.
 """
 
 from collections.abc import Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -238,11 +238,13 @@ def _write_sums(
         changed = f"=ROUND(SUM('{DATA}'!$H${begin}:$H${end}),money_digits)" if begin else "=0"
         _write_sum(sheet, row, month, ["", changed], total, looks, "money")
     top = first + len(months) + 1
+    unit = Decimal(1).scaleb(-db.execute("select money_digits from run").fetchall()[0][0])
     sheet.write_string(top, SUMS, words["what_if_sheet.class"], looks["head"])
     for at, name in enumerate(("now", "what_if", "difference"), 1):
         sheet.write_string(top, at, words[f"what_if_sheet.{name}"], looks["figure_head"])
     for row, name in enumerate(sorted({part.vehicle_class for part in parts}), top + 1):
-        total = float(sum(part.amount for part in parts if part.vehicle_class == name))
+        exact = sum((part.amount for part in parts if part.vehicle_class == name), Decimal(0))
+        total = float(exact.quantize(unit, ROUND_HALF_UP))
         formulas = [
             f"=ROUND(SUMPRODUCT(('{DATA}'!$C$2:$C${len(parts) + 1}=$A{row + 1})*'{DATA}'!${letter}$2:"
             f"${letter}${len(parts) + 1}),money_digits)"
