@@ -20,6 +20,7 @@ import duckdb
 from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
+from fleetreport.letters.forecast_mail import forecast_letter
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
 from fleetreport.letters.order_mail import order_letter
@@ -71,6 +72,7 @@ PARTS = ("meters", "rates", "tasks", "items", "visits", "money", "record", "page
 # reports were just written into. Each is mail/<report>.eml.
 LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path], Letter]] = {
     "week": lambda db, made: week_letter(db, (made / "week.xlsx").read_bytes()),
+    "forecast": lambda db, made: forecast_letter(db, (made / "forecast.xlsx").read_bytes()),
     "order": lambda db, made: order_letter(db, read_texts(made / "orders"), (made / "week.xlsx").read_bytes()),
 }
 A_DAY = 24 * 60 * 60

@@ -121,6 +121,15 @@ create or replace temp macro band_days(distance, y7, y14, y28, y91, y182, y364) 
         when y364 > 0 then 364 * distance::double / y364
     end;
 
+-- A meter's value on a day, read off its believed readings: by the straight line between the one on or before the day and the next;
+-- after the last at the daily rate; before the first its value.
+create or replace temp macro read_off(on_day, first_value, read_on, high, next_on, next_low, rate) as case
+    when read_on is null then first_value
+    when read_on = on_day then high
+    when next_on is null then (high + coalesce(rate, 0)::decimal(28, 7) * (on_day - read_on))::decimal(18, 7)
+    else high + from_units(units(next_low - high) * (on_day - read_on) // (next_on - read_on))
+end::decimal(18, 7);
+
 -- A meter's value in the unit it is printed in, with one decimal.
 create or replace temp macro shown_length(length, meter, distance_unit) as
     round(case meter when 'hours' then length::double else from_km(length, distance_unit) end, 1)::decimal(18, 1);

@@ -128,6 +128,21 @@ def test_repairs_are_told_apart_from_planned_work(repaired_week: Path) -> None:
     assert float(year["p10"]) < float(year["total"]) < float(year["p90"])
 
 
+def test_what_the_plan_does_not_date_is_forecast_from_the_record(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    """A top-up of 12 each month on record is one of 12 each month ahead, beside planned work and repairs."""
+    top_ups = "".join(f"    V1,2026-{month:02}-10,,top_up,12,\n" for month in range(1, 12))
+    make_week(small_fleet(write_fleet, history=REPAIRED + top_ups), AS_OF, tmp_path / "out")
+    rows = rows_of(tmp_path / "out", "forecast")
+    other = sum(float(row["unscheduled"]) for row in rows if row["category"] == "other")
+    # 11 on record in 319 days, for the 371 ahead; half a year dearer on average at each end. Use on both sides is even.
+    assert other == pytest.approx(11 * 12 * 1.015 * 371 / 319 * 1.013, rel=0.02)
+    repairs = sum(float(row["unscheduled"]) for row in rows if row["category"] == "repairs")
+    assert repairs == pytest.approx(8 * 158.5 * 1.015 * 371 / 319, rel=0.01)
+    paid = sum(Decimal(row["paid_to_date"]) for row in rows_of(tmp_path / "out", "budget"))
+    # Since July: repairs of 180, 190 and 210, services of 144 twice, top-ups of 12 five times.
+    assert paid == Decimal("180") + 190 + 210 + 2 * 144 + 5 * 12
+
+
 def test_the_parts_of_a_variance_add_up_to_it(repaired_week: Path) -> None:
     north = next(row for row in rows_of(repaired_week, "budget") if row["cost_centre"] == "north")
     parts = sum(Decimal(north[name]) for name in ("volume", "price", "unplanned_work", "timing"))

@@ -21,14 +21,14 @@ def work_on(*days: int, cost: float = 100.0, moves: bool = True) -> Work:
     return Work(np.zeros(n, np.int64), np.array(days), np.zeros(n, np.int64), np.full(n, cost), np.full(n, moves))
 
 
-def repairs_of(vehicles: int, **other: Any) -> Repairs:
+def repairs_of(vehicles: int, **other: Any) -> list[Repairs]:
     whole: dict[str, Any] = {
         "group": np.zeros(vehicles, np.int64), "line": np.zeros(vehicles, np.int64),
         "class_shape": np.full(vehicles, 1e9),
         "own_shape": np.full(vehicles, 1e9), "expected": np.zeros((vehicles, 3)), "scale": np.ones(vehicles),
         "growth": np.ones(3), "costs": [np.array([100.0])],
     }  # fmt: skip
-    return Repairs(**(whole | other))
+    return [Repairs(**(whole | other))]
 
 
 def test_without_chance_every_draw_is_the_plan() -> None:

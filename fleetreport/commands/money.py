@@ -47,7 +47,7 @@ def what_if(
         )
     for line in (*changes.told(), *done.summary()):
         typer.echo(line)
-    typer.echo(f"written: {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")
+    typer.echo(f"written: {out / 'what_if.html'}, {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")
 
 
 def backtest_money(
@@ -71,4 +71,4 @@ def backtest_money(
         done = make_money_backtest(fleet, day, out, tell)
     for line in done.lines():
         typer.echo(line)
-    typer.echo(f"written: {out / 'data' / 'money_backtest.csv'}")
+    typer.echo(f"written: {out / 'backtest_money.html'}, {out / 'data' / 'money_backtest.csv'}")

@@ -15,8 +15,9 @@ import duckdb
 import numpy as np
 from numpy.typing import NDArray
 
+from fleetreport.money.repair_steps import KINDS
 from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
-from fleetreport.query import Step
+from fleetreport.query import Step, fill_table
 
 FEWEST_PRICED = 20  # pieces of planned work with money, before the plan's cost is held against them
 FEWEST_DELAYS = 20  # past services, before anything is said of how punctual the workshop is
@@ -29,9 +30,10 @@ Row = tuple[Any, ...]
 
 
 class Frame(NamedTuple):
-    """What the figures are laid out by: vehicles, lines (cost centre.
+    """What the figures are laid out by.
 
-    Category), months (name, year, last day from the first).
+    Vehicles by id, each with its number; lines, each a cost centre and a category; months, each its name, its financial
+    year and its last day, counted from the first day of the forecast.
     """
 
     vehicles: dict[str, int]
@@ -112,13 +114,18 @@ def _days_beyond(last: int, gap: float | None, end: int) -> list[int]:
     return [day for day in days if end < day <= end * (1 + FURTHER)]
 
 
-def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame) -> Repairs:
+def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame, kind: str) -> Repairs:
+    """Unplanned work of one kind, a row for each vehicle of the frame."""
     rows = db.execute(
-        "select vehicle_id, class, class_shape, prior + repairs, cost_each from repair_rates order by vehicle_id"
+        "select vehicle_id, class, class_shape, prior + repairs, cost_each from repair_rates where kind = ? "
+        "order by vehicle_id",
+        [kind],
     ).fetchall()
     classes = sorted({row[1] for row in rows})
     costs: dict[str, list[float]] = {name: [] for name in classes}
-    for name, cost in db.execute("select class, cost_now::double from repair_events order by all").fetchall():
+    for name, cost in db.execute(
+        "select class, cost_now::double from repair_events where kind = ? order by all", [kind]
+    ).fetchall():
         costs[name].append(cost)
     everywhere = [cost for some in costs.values() for cost in some]
     drawn = [np.array(costs[name] if len(costs[name]) >= FEWEST_COSTS else everywhere, float) for name in classes]
@@ -127,12 +134,12 @@ def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame) -> Repairs:
     expected = np.zeros((len(rows), len(frame.months)))
     line = np.zeros(len(rows), np.int64)
     places = {name: at for at, name in enumerate(frame.lines)}
-    for vehicle, month, centre, number in db.execute(
-        "select vehicle_id, month_no, cost_centre, repairs from unscheduled_costs"
+    for vehicle, month, centre, category, number in db.execute(
+        "select vehicle_id, month_no, cost_centre, category, repairs from unscheduled_costs where kind = ?", [kind]
     ).fetchall():
-        if (centre, "repairs") in places:
+        if (centre, category) in places:
             expected[frame.vehicles[vehicle], month] = max(0.0, number)
-            line[frame.vehicles[vehicle]] = places[centre, "repairs"]
+            line[frame.vehicles[vehicle]] = places[centre, category]
     growth = db.execute(
         """select factor::double from forecast_months join price_factors on on_day = middle_on and kind = '*'
         order by month_no"""
@@ -144,10 +151,7 @@ def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame) -> Repairs:
 
 
 def _read_delays(db: duckdb.DuckDBPyConnection) -> Floats:
-    """Days off the due day less their median: what is usual moves all work alike.
-
-    And the forecast does not count it.
-    """
+    """Days off the due day, less their median: what is usual moves all work alike, so it is not counted."""
     delays = np.array(db.execute("select days_off::double from service_delays order by 1").fetchall(), float).ravel()
     return delays - np.median(delays) if len(delays) >= FEWEST_DELAYS else np.zeros(0)
 
@@ -187,6 +191,12 @@ def _summed(array: Floats, names: Sequence[str], axis: int) -> tuple[Floats, lis
     return np.stack([np.take(array, of_one, axis=axis).sum(axis=axis) for of_one in places], axis=axis), known
 
 
+BANDS_SHAPE = {
+    "level": "VARCHAR", "financial_year": "VARCHAR", "month": "VARCHAR", "cost_centre": "VARCHAR",
+    "category": "VARCHAR", "mean": "DOUBLE", "p10": "DOUBLE", "p90": "DOUBLE",
+}  # fmt: skip
+
+
 def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
     """Make the table `forecast_bands`."""
     frame = _read_frame(db)
@@ -197,17 +207,11 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
         # Whether work to come is paid as planned or as billed so far is not known: one standard deviation either way.
         level = ((1 + share) / 2, abs(share - 1) / 2)
         ends = np.array([last for _, _, last in frame.months], np.int64)
-        use, repairs, delays = _read_use(db), _read_repairs(db, frame), _read_delays(db)
+        use, delays = _read_use(db), _read_delays(db)
+        repairs = [_read_repairs(db, frame, kind) for kind in KINDS]
         money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level)
         rows = band_rows(frame, money)
-    columns = [list(column) for column in zip(*rows, strict=True)] or [[]] * 8
-    db.execute(
-        """create or replace table forecast_bands as select unnest(?::varchar[]) as level,
-            unnest(?::varchar[]) as financial_year, unnest(?::varchar[]) as month, unnest(?::varchar[]) as cost_centre,
-            unnest(?::varchar[]) as category, unnest(?::double[]) as mean, unnest(?::double[]) as p10,
-            unnest(?::double[]) as p90""",
-        columns,
-    )
+    fill_table(db, "forecast_bands", BANDS_SHAPE, rows)
 
 
 FORECAST_BANDS = Step(

@@ -1,7 +1,8 @@
-"""The repairs of a run: rates by vehicle and class, and the mean cumulative cost by class, as steps for
+"""Unplanned work of a run: rates by vehicle and class, and the mean cumulative repair cost by class, as steps for
 `query.run_all`.
 
-`repair_rates` has a row for each vehicle ever in service: what its class and its own record say of the repairs to come.
+`repair_rates` has a row for each vehicle ever in service and kind of unplanned work (repair; other: top-ups and what
+the plan does not date): what its class and its own record say of what is to come.
 `class_repairs` tells a class's trend. `repair_curve` is the mean cumulative cost over use, to draw.
 
 A class's rate is its repairs over its use, the whole fleet's counting for one repair more, so that a class without a
@@ -27,21 +28,23 @@ from fleetreport.money.repairs import (
     relative_prior,
     relative_rates,
 )
-from fleetreport.query import Step
+from fleetreport.query import Step, fill_table
 
 FLEET_COUNTS_FOR = 1.0  # repair, in the rate of a class
 CLEAR = 0.05  # a trend with a smaller p is taken into account
 FEWEST = 8  # repairs for a trend or a fence of a class's own
 POWERS = (0.5, 3.0)
 CURVE_POINTS = 40
+KINDS = ("repair", "other")
 
 Floats = NDArray[np.float64]
 
 
 class ClassRecord(NamedTuple):
-    """A class: its vehicles (ids, watched use from and to, days) and its repairs (whose.
+    """A class and what came unplanned to it.
 
-    At what use, what they cost).
+    A vehicle each: its id, the use from and to which it was watched (km, h or days, as `measure` says), the days of
+    that. A repair each: the number of its vehicle, the use it came at, what it cost at today's prices.
     """
 
     name: str
@@ -55,8 +58,8 @@ class ClassRecord(NamedTuple):
     cost: Floats
 
 
-def read_classes(db: duckdb.DuckDBPyConnection) -> list[ClassRecord]:
-    """All classes in the order of their names, from observed_use and repair_events. Costs are at today's prices."""
+def read_classes(db: duckdb.DuckDBPyConnection, kind: str = "repair") -> list[ClassRecord]:
+    """All classes in the order of their names, from observed_use and repair_events of a kind, at today's prices."""
     lives: dict[str, list[tuple[Any, ...]]] = {}
     for row in db.execute(
         "select class, measure, vehicle_id, use_from, greatest(use_from, use_to), days from observed_use order by 1, 3"
@@ -64,7 +67,9 @@ def read_classes(db: duckdb.DuckDBPyConnection) -> list[ClassRecord]:
         lives.setdefault(row[0], []).append(row)
     events: dict[str, list[tuple[str, float, float]]] = {}
     for name, vehicle, used, cost in db.execute(
-        "select class, vehicle_id, used, cost_now::double from repair_events order by class, vehicle_id, done_on"
+        "select class, vehicle_id, used, cost_now::double from repair_events where kind = ? "
+        "order by class, vehicle_id, done_on",
+        [kind],
     ).fetchall():
         events.setdefault(name, []).append((vehicle, used, cost))
     return [_record(name, rows, events.get(name, [])) for name, rows in lives.items()]
@@ -84,9 +89,11 @@ def _record(name: str, lives: Sequence[tuple[Any, ...]], events: Sequence[tuple[
 
 
 class ClassRates(NamedTuple):
-    """What a class's record says: its trend, how use counts, repairs and use behind the rate.
+    """What a class's record says.
 
-    And what a repair costs.
+    Its trend; how use counts (use^power times use_factor); the repairs (`shape`) and the use (`exposure`) behind its
+    rate; what the class counts for beside a vehicle's own record (`prior`, repairs); by vehicle the repairs on record
+    and those expected, and what one costs; and from which cost on a repair is rare and large (`fence`).
     """
 
     trend: Ageing
@@ -102,10 +109,7 @@ class ClassRates(NamedTuple):
 
 
 def class_rates(record: ClassRecord, fleet_a_day: float, fleet_costs: Floats) -> ClassRates:
-    """The rates of one class. `fleet_a_day` is repairs a vehicle-day of the whole fleet.
-
-    `fleet_costs` what its repairs cost.
-    """
+    """The rates of one class, with the whole fleet's repairs a vehicle-day and what each of them cost behind it."""
     trend = ageing(record.starts, record.ends, record.who, record.use)
     power = 1.0
     if trend.p < CLEAR and len(record.use) >= FEWEST:
@@ -137,37 +141,47 @@ def all_class_rates(records: Sequence[ClassRecord]) -> list[ClassRates]:
     return [class_rates(record, len(costs) / days if days > 0 else 0.0, costs) for record in records]
 
 
-RATES_SHAPE = (
-    "vehicle_id VARCHAR, class VARCHAR, repairs BIGINT, expected_repairs DOUBLE, prior DOUBLE, relative_rate DOUBLE, "
-    "class_rate DOUBLE, class_shape DOUBLE, power DOUBLE, use_factor DOUBLE, cost_each DOUBLE, chance_of_so_many DOUBLE"
-)
+RATES_SHAPE = {
+    "vehicle_id": "VARCHAR", "kind": "VARCHAR", "class": "VARCHAR", "repairs": "BIGINT", "expected_repairs": "DOUBLE",
+    "prior": "DOUBLE", "relative_rate": "DOUBLE", "class_rate": "DOUBLE", "class_shape": "DOUBLE", "power": "DOUBLE",
+    "use_factor": "DOUBLE", "cost_each": "DOUBLE", "chance_of_so_many": "DOUBLE",
+}  # fmt: skip
 
 
 def _repair_rates(db: duckdb.DuckDBPyConnection) -> None:
-    """Make `repair_rates`: a row for each vehicle of observed_use.
+    """Make `repair_rates`: a row for each vehicle of observed_use and kind of unplanned work.
 
     expected_repairs are the class's over the use watched; relative_rate is the vehicle's rate as a share of the
     class's; class_rate is repairs a unit of use, of which there is power-bent (use^power) times use_factor; cost_each
     is at today's prices.
     """
-    records = read_classes(db)
-    rows = []
+    rows = [row for kind in KINDS for row in _rate_rows(kind, read_classes(db, kind))]
+    fill_table(db, "repair_rates", RATES_SHAPE, rows)
+
+
+def _rate_rows(kind: str, records: Sequence[ClassRecord]) -> list[list[object]]:
+    rows: list[list[object]] = []
     for record, rates in zip(records, all_class_rates(records), strict=True):
         relative = relative_rates(rates.counts, rates.expected, rates.prior)
         rate = rates.shape / rates.exposure if rates.exposure > 0 else 0.0
         for at, vehicle in enumerate(record.vehicles):
             count, expected = int(rates.counts[at]), float(rates.expected[at])
             rows.append(
-                [vehicle, record.name, count, expected, rates.prior, float(relative[at]), rate, rates.shape,
+                [vehicle, kind, record.name, count, expected, rates.prior, float(relative[at]), rate, rates.shape,
                  rates.power, rates.use_factor, float(rates.cost_each[at]), chance_of_so_many(count, expected)]
             )  # fmt: skip
-    _write(db, "repair_rates", RATES_SHAPE, rows)
+    return rows
 
 
-CLASS_SHAPE = (
-    "class VARCHAR, measure VARCHAR, vehicles BIGINT, use_watched DOUBLE, repairs BIGINT, cost_now DOUBLE, "
-    "trend_score DOUBLE, trend_p DOUBLE, power DOUBLE, fence DOUBLE, above_fence BIGINT"
-)
+CLASS_SHAPE = {
+    "class": "VARCHAR", "measure": "VARCHAR", "vehicles": "BIGINT", "use_watched": "DOUBLE", "repairs": "BIGINT",
+    "cost_now": "DOUBLE", "trend_score": "DOUBLE", "trend_p": "DOUBLE", "power": "DOUBLE", "fence": "DOUBLE",
+    "above_fence": "BIGINT",
+}  # fmt: skip
+CURVE_SHAPE = {
+    "class": "VARCHAR", "measure": "VARCHAR", "used": "DOUBLE", "at_risk": "BIGINT", "mean_cost": "DOUBLE",
+    "error": "DOUBLE",
+}  # fmt: skip
 
 
 def _class_repairs(db: duckdb.DuckDBPyConnection) -> None:
@@ -179,7 +193,7 @@ def _class_repairs(db: duckdb.DuckDBPyConnection) -> None:
          int(np.sum(r.cost > rates.fence))]
         for r, rates in zip(records, all_class_rates(records), strict=True)
     ]  # fmt: skip
-    _write(db, "class_repairs", CLASS_SHAPE, rows)
+    fill_table(db, "class_repairs", CLASS_SHAPE, rows)
 
 
 def _repair_curve(db: duckdb.DuckDBPyConnection) -> None:
@@ -191,21 +205,7 @@ def _repair_curve(db: duckdb.DuckDBPyConnection) -> None:
         at = np.linspace(float(record.starts.min()), float(record.ends.max()), CURVE_POINTS)
         curve = mean_cumulative(record.starts, record.ends, record.who, record.use, record.cost, at)
         rows += [[record.name, record.measure, *map(float, point)] for point in zip(*curve, strict=True)]
-    _write(
-        db,
-        "repair_curve",
-        "class VARCHAR, measure VARCHAR, used DOUBLE, at_risk BIGINT, mean_cost DOUBLE, error DOUBLE",
-        rows,
-    )
-
-
-def _write(db: duckdb.DuckDBPyConnection, table: str, shape: str, rows: Sequence[Sequence[object]]) -> None:
-    db.execute(f"create or replace table {table} ({shape})")
-    if rows:
-        columns = [list(column) for column in zip(*rows, strict=True)]
-        types = [part.strip().split(" ")[1] for part in shape.split(",")]
-        listed = ", ".join(f"unnest(?::{sql_type}[])" for sql_type in types)
-        db.execute(f"insert into {table} select {listed}", columns)
+    fill_table(db, "repair_curve", CURVE_SHAPE, rows)
 
 
 REPAIR_RATES = Step("repair_rates", ("observed_use", "repair_events"), _repair_rates)

@@ -22,10 +22,7 @@ MOST_PRIOR = 1e6  # a prior worth so many repairs leaves nothing of a vehicle's 
 
 
 class CumulativeMean(NamedTuple):
-    """A mean cumulative function at each of some uses: how many lives were watched there.
-
-    Its value and standard error.
-    """
+    """A mean cumulative function at some uses: how many lives were watched at each, its value, its standard error."""
 
     use: Floats
     at_risk: Ints
@@ -148,10 +145,7 @@ def relative_rates(counts: ArrayLike, expected: ArrayLike, prior: float) -> Floa
 
 
 def far_fence(costs: ArrayLike) -> float:
-    """Above which a repair is rare and large: the upper quartile plus three interquartile ranges (Tukey.
-
-    1977's far out).
-    """
+    """Above which a cost is rare and large: the upper quartile plus three interquartile ranges (Tukey 1977)."""
     low, high = np.quantile(np.asarray(costs, float), [0.25, 0.75])
     return float(high + 3 * (high - low))
 

@@ -9,7 +9,7 @@ The same input and seed give the same figures whatever the number of threads: Nu
 block of vehicles, and sums run in the order of the rows. Knows nothing of tables or currencies.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -28,19 +28,16 @@ BLOCK = 128  # vehicles at once, so that memory does not grow with the fleet
 
 
 class Use(NamedTuple):
-    """How a vehicle's use may depart from its rate: one draw in ten is below `low`.
-
-    One in ten above `high` (shares, rate = 1).
-    """
+    """How a vehicle's use may depart from its rate: in one draw in ten below `low`, in one above `high` (rate = 1)."""
 
     low: Floats
     high: Floats
 
 
 class Work(NamedTuple):
-    """Planned work, a row each, in order of vehicles: whose, on which day from the first.
+    """Planned work, a row each, in order of vehicles.
 
-    Of which line, and what it costs.
+    Whose, on which day from the first, in which line of the result, what it costs, and whether its day hangs on use.
     """
 
     vehicle: Ints
@@ -51,10 +48,7 @@ class Work(NamedTuple):
 
 
 class ChanceParts(NamedTuple):
-    """Items that are needed only by chance, a row each: of which piece of work (a row of `Work`).
-
-    How likely, what it costs.
-    """
+    """Items needed only by chance, a row each: for which row of `Work`, how likely (0 to 1), what they cost."""
 
     work: Ints
     chance: Floats
@@ -62,8 +56,8 @@ class ChanceParts(NamedTuple):
 
 
 class Repairs(NamedTuple):
-    """Unplanned repairs by vehicle: of which class and line; the gamma shapes of its class's rate and of its share in
-    it.
+    """Unplanned work of one kind by vehicle: its class, its line of the result, the gamma shapes of its
+    class's rate and of its own share in it.
 
     `expected` has a row for each vehicle and a column for each month; `scale` turns a cost drawn from `costs` (by
     class) into one of this vehicle at today's prices, and `growth` (by month) into one of the month.
@@ -80,38 +74,40 @@ class Repairs(NamedTuple):
 
 
 def simulate(
-    use: Use, work: Work, parts: ChanceParts, repairs: Repairs, delays: Floats, month_ends: Ints, lines: int,
+    use: Use, work: Work, parts: ChanceParts, repairs: Sequence[Repairs], delays: Floats, month_ends: Ints, lines: int,
     draws: int = DRAWS, seed: int = SEED, level: tuple[float, float] = (1.0, 0.0),
 ) -> Floats:  # fmt: skip
     """Money by line, month and draw: an array (lines, months, draws).
 
-    `month_ends` are the last days of the months, counted from the first day (0). `delays` are days by which past work
-    was off its day, from which those to come are drawn (none: always on its day). Work before day 0 falls on day 0;
-    work after the last month is not counted. `level` are mean and standard deviation of what
-    planned work costs in a draw, as a share of its cost.
+    `repairs` are the kinds of unplanned work, each a process of its own. `month_ends` are the last days of the months,
+    counted from the first day (0). `delays` are days by which past work was off its day, from which those to come are
+    drawn (none: always on its day). Work before day 0 falls on day 0; work after the last month is not counted. `level`
+    are mean and standard deviation of what planned work costs in a draw, as a share of its cost.
     """
     months = len(month_ends)
     found = np.zeros(lines * months * draws)
     streams = np.random.SeedSequence(seed).spawn(2)
     common = np.random.Generator(np.random.PCG64(streams[0]))
     of_fleet = common.standard_normal(draws)
-    of_class = common.gamma(np.maximum(_shapes(repairs), 1e-9)[:, None], size=(len(repairs.costs), draws))
-    of_class /= np.maximum(_shapes(repairs), 1e-9)[:, None]
+    of_classes = [_class_levels(one, draws, common) for one in repairs]
     work_level = np.maximum(0.0, level[0] + level[1] * common.standard_normal(draws))
     month_of = np.repeat(np.arange(months), np.diff(np.concatenate([[-1], month_ends])))
     for block, stream in _blocks(len(use.low), streams[1]):
         rng = np.random.Generator(np.random.PCG64(stream))
         pace = _pace(use, block, of_fleet, rng)
         _add_work(found, work, parts, block, pace, delays, month_of, months, work_level, rng)
-        _add_repairs(found, repairs, block, pace, of_class, months, rng)
+        for one, of_class in zip(repairs, of_classes, strict=True):
+            _add_repairs(found, one, block, pace, of_class, months, rng)
     return found.reshape(lines, months, draws)
 
 
-def _shapes(repairs: Repairs) -> Floats:
-    """The shape of each class's rate, by class."""
+def _class_levels(repairs: Repairs, draws: int, rng: np.random.Generator) -> Floats:
+    """What each class's rate is multiplied by, (classes, draws): gamma of mean 1 and the shape of its record."""
     shapes = np.zeros(len(repairs.costs))
     shapes[repairs.group] = repairs.class_shape
-    return shapes
+    shapes = np.maximum(shapes, 1e-9)[:, None]
+    levels: Floats = rng.gamma(shapes, size=(len(repairs.costs), draws)) / shapes
+    return levels
 
 
 def _blocks(vehicles: int, seeds: np.random.SeedSequence) -> Iterator[tuple[slice, np.random.SeedSequence]]:
@@ -121,9 +117,9 @@ def _blocks(vehicles: int, seeds: np.random.SeedSequence) -> Iterator[tuple[slic
 
 
 def _pace(use: Use, block: slice, of_fleet: Floats, rng: np.random.Generator) -> Floats:
-    """Use as a share of the rate, (vehicles of the block, draws): a normal distribution of two halves through low.
+    """Use as a share of the rate, an array (vehicles of the block, draws).
 
-    1 and high.
+    Normal with its median at 1, each half as wide as puts one draw in ten below `low` and one above `high`.
     """
     own = rng.standard_normal((block.stop - block.start, len(of_fleet)))
     z = np.sqrt(IN_COMMON) * of_fleet + np.sqrt(1 - IN_COMMON) * own

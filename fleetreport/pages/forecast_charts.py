@@ -35,7 +35,7 @@ def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: C
               edgecolor=INKS["due"], hatch=HATCH, linewidth=1, label=words["forecast.unscheduled"])  # fmt: skip
     panel.vlines([x + 0.36 for x in at], [float(row.p10) for row in months], [float(row.p90) for row in months],
                  color=INKS["ink"], linewidth=2.5, label=words["forecast.band"])  # fmt: skip
-    panel.set_xticks(list(at), [_month_label(row.month or "", place, words) for place, row in enumerate(months)])
+    panel.set_xticks(list(at), [month_label(row.month or "", place, words) for place, row in enumerate(months)])
     plain_panel(panel, words)
     panel.set_ylim(bottom=0)
     panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
@@ -95,7 +95,7 @@ def plain_panel(panel: Axes, words: Catalogue) -> None:
         side.set_visible(False)
 
 
-def _month_label(month: str, place: int, words: Catalogue) -> str:
+def month_label(month: str, place: int, words: Catalogue) -> str:
     """`Nov`, with the year under it for the first month and each January."""
     year, of_year = month.split("-")
     name = month_name(int(of_year), words)

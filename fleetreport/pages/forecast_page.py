@@ -17,7 +17,6 @@ from fleetreport.report.money_rows import (
     Accrual,
     AccrualSum,
     BudgetRow,
-    BudgetTotal,
     ClassCosts,
     ClassRepairs,
     CostPerUse,
@@ -26,12 +25,14 @@ from fleetreport.report.money_rows import (
     ForecastTotal,
     PriceRule,
     Replacement,
+    VehicleMonth,
     WarrantyWork,
 )
 from fleetreport.report.report_rows import read_rows
 from fleetreport.report.words import ENGLISH, Catalogue
 
 ACCRUALS_SHOWN = 15
+MONTHS_OUT_SHOWN = 15
 WARRANTY_SHOWN = 50
 
 
@@ -52,11 +53,13 @@ class ForecastPage(NamedTuple):
     centres: list[ForecastTotal]
     categories: list[ForecastTotal]
     budget: list[BudgetRow]
-    budget_total: BudgetTotal | None
+    budget_total: BudgetRow | None
     accruals: list[Accrual]
     major: list[Accrual]
     accrual_sums: list[AccrualSum]
     classes: list[ClassRepairs]
+    vehicle_months: list[VehicleMonth]
+    vehicle_months_out: int
     class_costs: list[ClassCosts]
     outrunners: list[CostPerUse]
     warranty: list[WarrantyWork]
@@ -72,8 +75,9 @@ def forecast_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
     Raises duckdb.Error for a missing table or column.
     """
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
+    page = _arrange(db, words)
     return page_environment(words).get_template("forecast.html").render(
-        page=_arrange(db, words), style=style, style_hash=csp_hash(style), cautions=MONEY_CAUTIONS,
+        page=page, facts=page.facts, style=style, style_hash=csp_hash(style), cautions=MONEY_CAUTIONS,
         warranty_shown=WARRANTY_SHOWN,
     )  # fmt: skip
 
@@ -87,7 +91,8 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         for total in sorted(_level(totals, "year"), key=lambda row: row.financial_year or "")
     ]
     accruals = read_rows(db, Accrual, "accrual")
-    budget_total = read_rows(db, BudgetTotal, "budget_total")
+    out = [row for row in read_rows(db, VehicleMonth, "vehicle_cost_months") if row.cost_is_out]
+    budget_total = read_rows(db, BudgetRow, "budget_total")
     whole = _level(totals, "all")
     return ForecastPage(
         facts=facts,
@@ -95,7 +100,7 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         years=years,
         centres=sorted(_level(totals, "cost centre"), key=lambda row: natural_order(row.cost_centre or "")),
         categories=sorted(_level(totals, "category"), key=lambda row: -row.total),
-        budget=sorted(read_rows(db, BudgetRow, "budget"), key=lambda row: natural_order(row.cost_centre)),
+        budget=sorted(read_rows(db, BudgetRow, "budget"), key=lambda row: natural_order(row.cost_centre or "")),
         budget_total=budget_total[0] if budget_total else None,
         accruals=sorted(accruals, key=lambda row: (-row.accrued, natural_order(row.vehicle_id), row.task))[
             :ACCRUALS_SHOWN
@@ -103,6 +108,10 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         major=[row for row in accruals if row.treatment == "major"],
         accrual_sums=read_rows(db, AccrualSum, "accrual_summary"),
         classes=read_rows(db, ClassRepairs, "class_repairs"),
+        vehicle_months=sorted(
+            sorted(out, key=lambda row: natural_order(row.vehicle_id)), key=lambda row: row.month, reverse=True
+        )[:MONTHS_OUT_SHOWN],
+        vehicle_months_out=len(out),
         class_costs=read_rows(db, ClassCosts, "class_costs"),
         outrunners=sorted(
             (row for row in read_rows(db, CostPerUse, "cost_per_use") if row.outruns),

@@ -59,7 +59,7 @@ LETTER_ENGLISH: Mapping[str, str] = {
     "mail.late_line": "{day}: {vehicle}, {task}: lacks {item}, {amount}.",
     "mail.more.one": "And {n} more line: see the page order.html.",
     "mail.more.many": "And {n} more lines: see the page order.html.",
-    "mail.cautions_heading": "CAUTIONS",
+    "mail.cautions": "Cautions",
     # Sheets.
     "sheet.order": "Order",
     "sheet.order_totals": "Order totals",

@@ -69,31 +69,9 @@ class ForecastTotal(NamedTuple):
 
 
 class BudgetRow(NamedTuple):
-    """`budget`: a cost centre in the financial year; the four parts of the variance to date add up to it."""
+    """`budget`, `budget_total`: a cost centre (None: all) in the year; the variance is the sum of its four parts."""
 
-    cost_centre: str
-    financial_year: str
-    budget_year: Decimal | None
-    budget_to_date: Decimal | None
-    planned_to_date: Decimal
-    unplanned_to_date: Decimal
-    paid_to_date: Decimal
-    variance_to_date: Decimal | None
-    volume: Decimal | None
-    price: Decimal | None
-    unplanned_work: Decimal | None
-    timing: Decimal | None
-    forecast_rest: Decimal
-    outcome: Decimal
-    outcome_p10: Decimal
-    outcome_p90: Decimal
-    variance_year: Decimal | None
-    is_whole: bool
-
-
-class BudgetTotal(NamedTuple):
-    """`budget_total`, one row: the same for the whole fleet."""
-
+    cost_centre: str | None
     financial_year: str
     year_until: date
     budget_year: Decimal | None
@@ -108,6 +86,8 @@ class BudgetTotal(NamedTuple):
     timing: Decimal | None
     forecast_rest: Decimal
     outcome: Decimal
+    outcome_p10: Decimal
+    outcome_p90: Decimal
     variance_year: Decimal | None
     is_whole: bool
 
@@ -225,6 +205,22 @@ class ClassMonth(NamedTuple):
     repairs_low: Decimal
     repairs_high: Decimal
     repairs_are_out: bool
+
+
+class VehicleMonth(NamedTuple):
+    """`vehicle_cost_months`: a vehicle in a month beside the limits that its own months give."""
+
+    vehicle_id: str
+    vehicle_class: str
+    month: str
+    measure: str
+    use: Decimal | None
+    paid: Decimal
+    cost_per_use: Decimal | None
+    cost_mean: Decimal | None
+    cost_low: Decimal | None
+    cost_high: Decimal | None
+    cost_is_out: bool
 
 
 class WarrantyWork(NamedTuple):

@@ -11,7 +11,9 @@ No entry may say that a vehicle or a task is safe, or all right: the figures can
 from collections.abc import Mapping
 
 from fleetreport.report.letter_words import LETTER_ENGLISH
+from fleetreport.report.money_words import MONEY_ENGLISH
 from fleetreport.report.order_words import ORDER_ENGLISH
+from fleetreport.report.sheet_words import SHEET_ENGLISH
 from fleetreport.report.workshop_words import WORKSHOP
 
 Catalogue = Mapping[str, str]
@@ -19,6 +21,8 @@ Catalogue = Mapping[str, str]
 ENGLISH: Catalogue = {
     **ORDER_ENGLISH,
     **LETTER_ENGLISH,
+    **MONEY_ENGLISH,
+    **SHEET_ENGLISH,
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",
@@ -158,7 +162,7 @@ ENGLISH: Catalogue = {
     "mail.week_subject": "{fleet}: week {week}, {overdue} overdue, {due} due",
     # The forecast of spend.
     "forecast.scheduled": "Planned work",
-    "forecast.unscheduled": "Unplanned repairs",
+    "forecast.unscheduled": "Unplanned work",
     "forecast.band": "Between these in four draws of five",
     "forecast.months_axis": "{currency} a month, without tax",
     "forecast.months_title": "Maintenance spend by month",

@@ -2,7 +2,7 @@
 
 `read_changes` turns the texts of the call into `Changes`; each fault is told as found and expected. `apply_to_rows`
 changes the rows of the fleet's own tables, `run_faster` the daily distance. An interval given for a task replaces that
-of every class that has one of its kind; an interval of a single vehicle's own stays as it is.
+of every class that has one of its kind, and of every single vehicle that has one of its own.
 """
 
 import re
@@ -121,7 +121,7 @@ def _factor(match: re.Match[str]) -> Decimal:
 
 
 # The fleet's own rows that a change touches.
-CHANGED_TABLES = ("vehicles", "tasks", "items", "packs")
+CHANGED_TABLES = ("vehicles", "tasks", "vehicle_tasks", "items", "packs")
 
 
 def apply_to_rows(db: duckdb.DuckDBPyConnection, changes: Changes, as_of: date) -> None:
@@ -132,10 +132,12 @@ def apply_to_rows(db: duckdb.DuckDBPyConnection, changes: Changes, as_of: date) 
             db,
             "--interval",
             one.task,
-            f"select task from tasks where every_{column} is not null",
+            f"select task from tasks where every_{column} is not null "
+            f"union select task from vehicle_tasks where every_{column} is not null",
             f"a task with {column}",
         )
-        _set_interval(db, one, column)
+        for table, unit in UNIT_OF_ROW.items():
+            _set_interval(db, one, column, table, unit)
     for price in changes.prices:
         if price.item != "*":
             _known(db, "--price", price.item, "select item from items", "an item")
@@ -148,20 +150,30 @@ def apply_to_rows(db: duckdb.DuckDBPyConnection, changes: Changes, as_of: date) 
         )
 
 
-def _set_interval(db: duckdb.DuckDBPyConnection, one: NewInterval, column: str) -> None:
-    """The interval, and the one of severe duty in proportion."""
+# The unit that a row's distances are in; a vehicle's own row without one is in its class's.
+UNIT_OF_ROW = {
+    "tasks": "distance_unit",
+    "vehicle_tasks": """coalesce(distance_unit, (
+        select arg_max(t.distance_unit, t.class = v.class) from tasks t, vehicles v
+        where v.vehicle_id = vehicle_tasks.vehicle_id and t.task = vehicle_tasks.task and t.class in (v.class, '*')
+    ), 'km')""",
+}
+
+
+def _set_interval(db: duckdb.DuckDBPyConnection, one: NewInterval, column: str, table: str, unit: str) -> None:
+    """The interval, and the one of severe duty in proportion; alone, that one is the interval."""
     every, severe = identifier(f"every_{column}"), identifier(f"severe_{column}")
     factor = "1.0"
     if one.unit in ("km", "mi"):
         # Into the unit of the row: 1 mi is 1.609344 km exactly.
         other = "1.609344" if one.unit == "mi" else "1 / 1.609344"
-        factor = f"case when distance_unit = '{one.unit}' then 1 else {other} end"
-    severe_kind = "::integer" if column == "months" else "::decimal(18, 7)"
+        factor = f"case when {unit} = '{one.unit}' then 1 else {other} end"
+    kind = "::integer" if column == "months" else "::decimal(18, 7)"
     db.execute(
-        f"""update tasks set {every} = (? * {factor}){severe_kind},
+        f"""update {table} set {every} = case when {every} is not null then (? * {factor}){kind} end,
             {severe} = case when {severe} is not null
-                then greatest(1, {severe}::double * ? * {factor} / {every}::double) end{severe_kind}
-        where task = ? and {every} is not null""",
+                then greatest(1, coalesce({severe}::double / {every}::double, 1) * ? * {factor}) end{kind}
+        where task = ? and coalesce({every}, {severe}) is not null""",
         [float(one.amount), float(one.amount), one.task],
     )
 

@@ -20,15 +20,20 @@ from xlsxwriter.utility import xl_col_to_name
 from fleetreport.report.cautions import MONEY_CAUTIONS
 from fleetreport.report.money_rows import ForecastFacts, PriceRule
 from fleetreport.report.report_rows import read_rows
+from fleetreport.report.sentences import per_cent
+from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.sql import identifier
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
 from fleetreport.workbooks.sheets import as_cell_text
+from fleetreport.workbooks.what_if_sheet import write_what_if
 
 INK, PAPER = "#16191D", "#FFFFFF"
 PER_USE_FORMAT = "#,##0.0000"
 
 
-def write_forecast_book(db: duckdb.DuckDBPyConnection, path: Path, plans: Sequence[Plan] = PLANS) -> None:
+def write_forecast_book(
+    db: duckdb.DuckDBPyConnection, path: Path, plans: Sequence[Plan] = PLANS, words: Catalogue = ENGLISH
+) -> None:
     """Write the workbook to `path`. Raises duckdb.Error for a missing table or column.
 
     OSError where it cannot be written.
@@ -38,11 +43,12 @@ def write_forecast_book(db: duckdb.DuckDBPyConnection, path: Path, plans: Sequen
     try:
         # A fixed date, so that equal tables give equal bytes.
         midnight = datetime(facts.as_of.year, facts.as_of.month, facts.as_of.day)
-        book.set_properties({"title": f"{facts.fleet_name}: maintenance spend ahead"[:255], "created": midnight})
+        book.set_properties({"title": f"{facts.fleet_name}: {words['forecast.title']}"[:255], "created": midnight})
         looks = _looks(book, facts.money_digits)
-        _write_notes(book, facts, read_rows(db, PriceRule, "price_rules"), looks)
+        _write_notes(book, facts, read_rows(db, PriceRule, "price_rules"), looks, words)
         for plan in plans:
-            _write_sheet(book, db, plan, looks)
+            _write_sheet(book, db, plan, looks, words)
+        write_what_if(book, db, looks, words)
     finally:
         book.close()
 
@@ -71,38 +77,39 @@ def _looks(book: Workbook, digits: int) -> dict[str, Any]:
     return looks
 
 
-def _write_notes(book: Workbook, facts: ForecastFacts, prices: Sequence[PriceRule], looks: dict[str, Any]) -> None:
+def _write_notes(
+    book: Workbook, facts: ForecastFacts, prices: Sequence[PriceRule], looks: dict[str, Any], words: Catalogue
+) -> None:
     """The first sheet: whose money, the rates that formulas refer to by name, how prices grow, the cautions."""
-    sheet = book.add_worksheet("Notes")
+    sheet = book.add_worksheet(words["sheet_title.notes"])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 90)
-    sheet.write_string(0, 0, as_cell_text(f"{facts.fleet_name}: maintenance spend ahead"), looks["title"])
+    sheet.write_string(0, 0, as_cell_text(f"{facts.fleet_name}: {words['forecast.title']}"), looks["title"])
     day = facts.as_of.isoformat()
     named: tuple[tuple[str, Any, str, str], ...] = (
-        ("As of", day, "note", ""),
-        ("To", facts.last_on.isoformat(), "note", ""),
-        ("Currency", facts.currency, "note", ""),
-        ("Decimals of the currency", facts.money_digits, "note", "money_digits"),
-        ("Tax rate", float(facts.tax_rate), "percent", "tax_rate"),
-        ("Financial year", facts.financial_year, "note", "financial_year"),
-        ("Labour, an hour", float(facts.labour_rate), "note", ""),
+        ("note_as_of", day, "note", ""),
+        ("note_to", facts.last_on.isoformat(), "note", ""),
+        ("note_currency", facts.currency, "note", ""),
+        ("note_decimals_of_the_currency", facts.money_digits, "note", "money_digits"),
+        ("note_tax_rate", float(facts.tax_rate), "percent", "tax_rate"),
+        ("note_financial_year", facts.financial_year, "note", "financial_year"),
+        ("note_labour_an_hour", float(facts.labour_rate), "note", ""),
     )
     line = 2
     for title, value, look, name in named:
-        sheet.write_string(line, 0, title, looks["name"])
+        sheet.write_string(line, 0, words[f"sheet.{title}"], looks["name"])
         sheet.write(line, 1, value, looks[look])
         if name:
-            book.define_name(name, f"=Notes!$B${line + 1}")
+            book.define_name(name, f"='{words['sheet_title.notes']}'!$B${line + 1}")
         line += 1
     for rule in prices:
-        kind = "all else" if rule.kind == "*" else rule.kind
-        series = (
-            f"; index {rule.series or 'given'}, base {rule.base_month}, up to {rule.last_month}"
-            if rule.base_month
-            else ""
-        )
-        sheet.write_string(line, 0, as_cell_text(f"Growth of prices: {kind}"), looks["name"])
-        sheet.write_string(line, 1, as_cell_text(f"{100 * rule.per_year:.2f} % a year{series}"), looks["note"])
+        kind = words["forecast.all_else"] if rule.kind == "*" else rule.kind
+        said = words["sheet.growth_with_index" if rule.base_month else "sheet.growth"].format(
+            rate=per_cent(100 * rule.per_year, words), series=rule.series or words["sheet.given"],
+            base=rule.base_month, last=rule.last_month,
+        )  # fmt: skip
+        sheet.write_string(line, 0, as_cell_text(words["sheet.growth_of"].format(kind=kind)), looks["name"])
+        sheet.write_string(line, 1, as_cell_text(said), looks["note"])
         line += 1
     line += 1
     for title, text in MONEY_CAUTIONS:
@@ -114,22 +121,27 @@ def _write_notes(book: Workbook, facts: ForecastFacts, prices: Sequence[PriceRul
     sheet.set_paper(9)
 
 
-def _write_sheet(book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, looks: dict[str, Any]) -> None:
-    sheet = book.add_worksheet(plan.title)
+def _write_sheet(
+    book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, looks: dict[str, Any], words: Catalogue
+) -> None:
+    title = words[f"sheet_title.{plan.title}"]
+    sheet = book.add_worksheet(title)
     columns = ", ".join(identifier(field.column) for field in plan.fields)
     rows = db.execute(f"select {columns} from ({plan.source})").fetchall()
     for at, field in enumerate(plan.fields):
         sheet.set_column(at, at, field.width)
-        sheet.write_string(0, at, field.heading, looks["head" if field.kind == "text" else "figure_head"])
+        sheet.write_string(
+            0, at, words[f"sheet.{field.heading}"], looks["head" if field.kind == "text" else "figure_head"]
+        )
     sheet.set_row(0, 32)
-    if plan.title == "Forecast":
+    if plan.title == "forecast":
         for name, letter in SPEND_NAMES.items():
-            book.define_name(name, f"=Forecast!${letter}$2:${letter}${len(rows) + 1}")
+            book.define_name(name, f"='{title}'!${letter}$2:${letter}${len(rows) + 1}")
     for number, row in enumerate(rows, 1):
         for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
-            _write_cell(sheet, number, at, field, value, looks)
+            _write_cell(sheet, number, at, field, value, looks, words)
     if rows and any(field.is_summed for field in plan.fields):
-        _write_sums(sheet, plan, rows, looks)
+        _write_sums(sheet, plan, rows, looks, words)
     sheet.freeze_panes(1, 1)
     sheet.autofilter(0, 0, max(len(rows), 1), len(plan.fields) - 1)
     sheet.set_landscape()
@@ -137,13 +149,15 @@ def _write_sheet(book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, look
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
     sheet.set_header("&R&A")
-    sheet.set_footer("&CPage &P of &N")
+    sheet.set_footer(words["sheet.footer"])
 
 
-def _write_cell(sheet: Any, row: int, at: int, field: Field, value: Any, looks: dict[str, Any]) -> None:
+def _write_cell(
+    sheet: Any, row: int, at: int, field: Field, value: Any, looks: dict[str, Any], words: Catalogue
+) -> None:
     look = looks[field.kind]
     if isinstance(value, bool):
-        value = "yes" if value else ""
+        value = words["yes"] if value else ""
     if field.formula is not None and value is not None:
         sheet.write_formula(row, at, "=" + field.formula.text.replace("{r}", str(row + 1)), look, float(value))
     elif value is None or value == "":
@@ -156,13 +170,12 @@ def _write_cell(sheet: Any, row: int, at: int, field: Field, value: Any, looks: 
         sheet.write_string(row, at, as_cell_text(str(value)), look)
 
 
-def _write_sums(sheet: Any, plan: Plan, rows: Sequence[tuple[Any, ...]], looks: dict[str, Any]) -> None:
-    """A line of totals, an empty one before it, so that whole-column sums of other sheets and the filter.
-
-    Leave it out.
-    """
+def _write_sums(
+    sheet: Any, plan: Plan, rows: Sequence[tuple[Any, ...]], looks: dict[str, Any], words: Catalogue
+) -> None:
+    """A line of totals after an empty one, so that whole-column sums of other sheets and the filter leave it out."""
     line = len(rows) + 2
-    sheet.write_string(line, 0, "All", looks["bold"])
+    sheet.write_string(line, 0, words["sheet.all"], looks["bold"])
     for at, field in enumerate(plan.fields):
         if field.is_summed:
             name = xl_col_to_name(at)

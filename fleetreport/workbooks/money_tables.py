@@ -6,15 +6,16 @@ By convention an amount of money is DECIMAL(18,4) in the database, already round
 of use is DECIMAL(18,6). So an amount prints with as many decimals as its currency has (ISO 4217), and a price with six.
 """
 
-import logging
 from pathlib import Path
 
 import duckdb
 
+from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.sql import identifier, literal
 
 PUBLISHED_MONEY = (
-    "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "warranty_work",
+    "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "vehicle_cost_months",
+    "warranty_work",
     "replacement",
 )  # fmt: skip
 AMOUNT = "DECIMAL(18,4)"
@@ -43,14 +44,10 @@ def write_money_tables(db: duckdb.DuckDBPyConnection, folder: Path, parquet: boo
 
 def write_forecast(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
     """Write forecast.html and forecast.xlsx into `folder`."""
-    # What Matplotlib says of its font cache on its first run is not for the user. It takes long to import, too.
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
-    from matplotlib import rc_context, rcParamsDefault
-
+    # Each imports much: only what writes them pays for it.
     from fleetreport.pages.forecast_page import forecast_page
     from fleetreport.workbooks.forecast_book import write_forecast_book
 
-    # A person's own Matplotlib settings must not change the bytes; the backend is not theirs to set here either.
-    with rc_context({key: value for key, value in rcParamsDefault.items() if "backend" not in key}):
-        (folder / "forecast.html").write_text(forecast_page(db), encoding="utf-8", newline="\n")
+    text = drawn_plainly(lambda: forecast_page(db))
+    (folder / "forecast.html").write_text(text, encoding="utf-8", newline="\n")
     write_forecast_book(db, folder / "forecast.xlsx")

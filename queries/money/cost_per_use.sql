@@ -53,6 +53,6 @@ select w.vehicle_id, w.title, w.class, w.cost_centre, w.planned::decimal(18, 4) 
     r.repairs, r.expected_repairs::decimal(18, 2) as expected_repairs,
     (100 * r.chance_of_so_many)::decimal(18, 2) as chance_pct, r.chance_of_so_many < 0.01 as outruns
 from whole w
-join repair_rates r using (vehicle_id)
+join repair_rates r on r.vehicle_id = w.vehicle_id and r.kind = 'repair'
 window of_class as (partition by w.class)
 order by w.class, w.vehicle_id

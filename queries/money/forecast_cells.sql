@@ -1,5 +1,5 @@
 -- The forecast before it is rounded, for every month and each cost centre and category that the forecast spends on. Unplanned repairs are
--- a category of their own, `repairs`.
+-- a category of their own, `repairs`; so is other unplanned work, `other`.
 --
 -- one row: month, cost_centre, category
 -- reads:   planned_costs, unscheduled_costs, forecast_months
@@ -13,7 +13,7 @@ with spent as (
     select strftime(on_day, '%Y-%m') as month, cost_centre, category, amount as scheduled, 0::decimal(18, 7) as unscheduled
     from planned_costs
     union all
-    select month, cost_centre, 'repairs', 0, amount from unscheduled_costs
+    select month, cost_centre, category, 0, amount from unscheduled_costs
 ),
 
 lines as (

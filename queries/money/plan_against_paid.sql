@@ -2,16 +2,12 @@
 -- for a service is for what that service covers too, each task of the day once.
 --
 -- one row: vehicle_id, done_on
--- reads:   worded_lines, line_tasks, task_covers, task_costs, price_growth, run
+-- reads:   worded_lines, line_tasks, task_covers, task_costs, own_growth, run
 -- gives:   vehicle_id, done_on
 --          planned   money
 --          paid      money; 0 where none is written
 
-with own_rate as (
-    select coalesce(max(g.per_year), any_value(inflation_per_year)) as per_year from run left join price_growth g on g.kind = '*'
-),
-
-lines as (
+with lines as (
     select h.file, h.line, h.vehicle_id, h.done_on,
         coalesce(h.parts_cost, 0) + coalesce(h.labour_cost, 0) + coalesce(h.other_cost, 0) as paid
     from worded_lines h, run
@@ -39,5 +35,5 @@ paid as (
 select p.vehicle_id, p.done_on,
     (p.cost::double * grown(r.per_year, p.done_on - as_of)::double)::decimal(18, 4) as planned, b.paid::decimal(18, 4) as paid
 from planned p
-join paid b using (vehicle_id, done_on), run, own_rate r
+join paid b using (vehicle_id, done_on), run, own_growth r
 where p.cost > 0

@@ -5,7 +5,7 @@
 -- and is left out.
 --
 -- one row: file, line, part
--- reads:   worded_lines, vehicles, item_cost, price_growth, run
+-- reads:   worded_lines, paid_lines, vehicles, item_cost, own_growth, run
 -- gives:   file, line
 --          part         item | labour
 --          vehicle_id
@@ -14,27 +14,25 @@
 --          paid         money
 --          standard     money
 
-with back as (
-    select coalesce(max(g.per_year), any_value(inflation_per_year)) as per_year from run left join price_growth g on g.kind = '*'
-),
-
-lines as (
+with lines as (
     select h.file, h.line, 'item' as part, h.vehicle_id, h.done_on, h.parts_cost as paid,
         h.quantity::decimal(28, 7) * c.unit_cost as now
     from worded_lines h
+    join paid_lines p using (file, line)
     join item_cost c using (item)
-    where h.kind <> 'repair' and h.parts_cost > 0 and h.quantity > 0
+    where p.why = 'planned' and h.parts_cost > 0 and h.quantity > 0
     union all
     select h.file, h.line, 'labour', h.vehicle_id, h.done_on, h.labour_cost, h.labour_hours::decimal(28, 7) * labour_rate
-    from worded_lines h, run
-    where h.kind <> 'repair' and h.labour_cost > 0 and h.labour_hours > 0
+    from worded_lines h
+    join paid_lines p using (file, line), run
+    where p.why = 'planned' and h.labour_cost > 0 and h.labour_hours > 0
 ),
 
 priced as (
     select l.*, coalesce(v.cost_centre, '') as cost_centre,
         (l.now::double * grown(b.per_year, year_from(as_of, financial_year_starts) - as_of)::double)::decimal(18, 4) as standard
     from lines l
-    left join vehicles v using (vehicle_id), run, back b
+    left join vehicles v using (vehicle_id), run, own_growth b
     where l.done_on <= as_of and l.done_on >= year_from(as_of, financial_year_starts)
 )
 

@@ -1,13 +1,15 @@
--- What unplanned repairs will cost each vehicle in each month of the forecast: expected repairs times what one costs, at the prices
--- of the month's middle.
+-- What unplanned work will cost each vehicle in each month of the forecast, by kind: how many times it is expected, times what one
+-- costs, at the prices of the month's middle.
 --
--- one row: vehicle_id, month
+-- one row: vehicle_id, month, kind
 -- reads:   observed_use, repair_rates, forecast_months, price_factors, vehicles, run
 -- gives:   vehicle_id
 --          month
 --          month_no
+--          kind         repair | other
 --          cost_centre  '' where none is given
---          repairs      expected number
+--          category     repairs | other
+--          repairs      expected number of such days
 --          amount       expected money
 
 with uses as (
@@ -22,7 +24,7 @@ with uses as (
     where v.retired_on is null or v.retired_on > as_of
 )
 
-select u.vehicle_id, u.month, u.month_no, u.cost_centre,
+select u.vehicle_id, u.month, u.month_no, r.kind, u.cost_centre, case r.kind when 'repair' then 'repairs' else r.kind end as category,
     r.class_rate * r.relative_rate * r.use_factor * (pow(u.used_until, r.power) - pow(u.used_from, r.power)) as repairs,
     (r.class_rate * r.relative_rate * r.use_factor * (pow(u.used_until, r.power) - pow(u.used_from, r.power))
         * r.cost_each * f.factor::double)::decimal(18, 7) as amount

@@ -31,14 +31,7 @@ asked as (
 )
 
 select a.vehicle_id, a.meter, a.on_day,
-    case
-        when m.read_on is null then a.first_value
-        when m.read_on = a.on_day then m.high
-        when m.next_on is null then
-            (m.high + coalesce(r.rate, 0)::decimal(28, 7) * (a.on_day - m.read_on))::decimal(18, 7)
-        else m.high
-            + from_units(units(m.next_low - m.high) * (a.on_day - m.read_on) // (m.next_on - m.read_on))
-    end::decimal(18, 7) as value
+    read_off(a.on_day, a.first_value, m.read_on, m.high, m.next_on, m.next_low, r.rate) as value
 from asked a
 left join daily_rate r on r.vehicle_id = a.vehicle_id and r.meter = a.meter
 asof left join meter_days m on m.vehicle_id = a.vehicle_id and m.meter = a.meter and a.on_day >= m.read_on

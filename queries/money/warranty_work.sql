@@ -22,6 +22,6 @@ join vehicles v on v.vehicle_id = h.vehicle_id
 -- An odometer that was never read after the first day tells no distance.
 left join daily_rate r on r.vehicle_id = h.vehicle_id and r.meter = 'odometer' and r.is_own
 left join use_on_days u on u.vehicle_id = r.vehicle_id and u.meter = r.meter and u.on_day = h.done_on
-where p.why = 'unplanned' and p.amount > 0
+where p.kind = 'repair' and p.amount > 0
     and runs_in_warranty(h.done_on, u.value, v.warranty_until, v.warranty_distance, v.distance_unit)
 order by p.amount desc, h.vehicle_id, h.done_on, h.file, h.line

@@ -24,14 +24,7 @@ firsts as (
 )
 
 select d.vehicle_id, d.meter, d.done_on,
-    case
-        when m.read_on is null then f.low
-        when m.read_on = d.done_on then m.high
-        when m.next_on is null then
-            (m.high + coalesce(r.rate, 0)::decimal(28, 7) * (d.done_on - m.read_on))::decimal(18, 7)
-        else m.high
-            + from_units(units(m.next_low - m.high) * (d.done_on - m.read_on) // (m.next_on - m.read_on))
-    end::decimal(18, 7) as value
+    read_off(d.done_on, f.low, m.read_on, m.high, m.next_on, m.next_low, r.rate) as value
 from days d
 join firsts f on f.vehicle_id = d.vehicle_id and f.meter = d.meter
 left join daily_rate r on r.vehicle_id = d.vehicle_id and r.meter = d.meter

@@ -44,7 +44,7 @@ left_open as (
 
 followed as (
     select p.vehicle_id, 'follow_up' as kind, p.task, '' as item, d.done_on as since_on, s.due_on, s.status,
-        greatest(m.now - d.km, 0)::decimal(18, 1) as km_since, p.first_km::decimal(18, 1) as limit_km
+        case when m.now is not null and d.km is not null then greatest(m.now - d.km, 0) end::decimal(18, 1) as km_since, p.first_km::decimal(18, 1) as limit_km
     from task_plan p
     join due_state s using (vehicle_id, task)
     join last_done d on d.vehicle_id = p.vehicle_id and d.task = p.after

@@ -1,0 +1,18 @@
+"""Draw charts the same way on every machine: without the person's own Matplotlib settings, and without its messages.
+
+Matplotlib is slow to import, so it is imported inside, when something is drawn.
+"""
+
+import logging
+from collections.abc import Callable
+
+
+def drawn_plainly(draw: Callable[[], str]) -> str:
+    """What `draw` gives, with Matplotlib's own defaults in force and its notes on fonts kept quiet."""
+    # What Matplotlib says of its font cache on its first run is not for the user.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    from matplotlib import rc_context, rcParamsDefault
+
+    # A person's own settings must not change the bytes; the backend is not theirs to set here either.
+    with rc_context({key: value for key, value in rcParamsDefault.items() if "backend" not in key}):
+        return draw()
