@@ -85,7 +85,7 @@ def own_environment(folder: Path, words: Catalogue = ENGLISH) -> SandboxedEnviro
         keep_trailing_newline=True,
     )  # fmt: skip
     sandbox.filters |= ours.filters
-    sandbox.globals["words"] = words
+    sandbox.globals |= {name: ours.globals[name] for name in ("words", "say", "thousands")}
     sandbox.tests["a_number"] = lambda value: isinstance(value, NUMBERS) and not isinstance(value, bool)
     return sandbox
 

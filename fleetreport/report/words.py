@@ -2,18 +2,21 @@
 
 `ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
 there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by `plural_form`. The
-workshop's entries stand in `workshop_words.py`, the standing cautions in `cautions.py`.
+workshop's entries stand in `workshop_words.py`, those of some pages in `page_words.py`,
+the standing cautions in `cautions.py`.
 
 No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
 """
 
 from collections.abc import Mapping
 
+from fleetreport.report.page_words import PAGE_WORDS
 from fleetreport.report.workshop_words import WORKSHOP
 
 Catalogue = Mapping[str, str]
 
 ENGLISH: Catalogue = {
+    **PAGE_WORDS,
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",
