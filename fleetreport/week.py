@@ -20,6 +20,7 @@ import duckdb
 from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
+from fleetreport.kept_weeks import finish_week, vehicle_pages_of_before, week_folder
 from fleetreport.letters.forecast_mail import forecast_letter
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
@@ -41,6 +42,7 @@ from fleetreport.record.findings import INTERVAL_ADVICE
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.sql import literal
 from fleetreport.storing.loading import keep, stage
+from fleetreport.storing.past_weeks import PastWeek, iso_week, past_weeks
 from fleetreport.storing.store import (
     begin_run,
     is_damage,
@@ -60,6 +62,7 @@ PUBLISHED = (
     "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
     "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "findings_by_year", "interval_advice",
     "fluid_use", "fluid_stretches", "on_time_by", "work_record",
+    "week_at_a_glance", "since_last_week", "calendar_events",
 )  # fmt: skip
 STEPS = (
     LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
@@ -113,17 +116,20 @@ def make_week(
     ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
     own = own_queries(fleet, ours)
     made = with_own(ours, own)
-    things = len(files) + len(made) + len(PUBLISHED) + len(own) + 5
+    things = len(files) + len(made) + len(PUBLISHED) + len(own) + 7
     done = count()
 
     def tick(what: str) -> None:
         tell(what, next(done) / things)
 
+    name = fleet.resolve().name
+    past, unreadable = past_weeks(out, day, settings.fleet.name or name)
+    remarks += unreadable
     with opened_store(store or store_of(fleet), settings) as db:
-        withdrawn = work_out(db, files, settings, day, fleet.resolve().name, tick, made, [out])
+        withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past)
         added = [query.table for query in own if not query.must_give]
         pages = own_pages(db, fleet, own)
-        publish(db, settings, day, out, parquet, tick, added, pages)
+        publish(db, settings, day, out, parquet, tick, added, pages, past)
         return _summary(db, day, out, [*withdrawn, *remarks])
 
 
@@ -136,12 +142,14 @@ def work_out(
     tick: Callable[[str], None] = lambda what: None,
     made: Sequence[Query | Step] | None = None,
     writes_to: Sequence[Path] | None = None,
+    past: Sequence[PastWeek] = (),
 ) -> list[str]:
     """Bring the store to what the files hold and make every table of the week; gives notes on files that are gone.
 
     `fleet_name` stands where the settings give none. `made` is what makes the tables, in order (None: our own). When
-    the files are read, the store is open only to the folders of `writes_to` (None: as it was). Raises
-    CannotReadOrWrite for files that cannot be read; the store then holds what it held before.
+    the files are read, the store is open only to the folders of `writes_to` (None: as it was). `past` are the weeks
+    kept, the latest to compare with. Raises CannotReadOrWrite for files that cannot be read; the store then holds what
+    it held before.
     """
     changes = stage(db, files, settings, tick)
     queries = beside_the_package("queries")
@@ -152,7 +160,7 @@ def work_out(
         open_only_to(db, *writes_to)
     with one_transaction(db):
         notes = keep(db, changes)
-        begin_run(db, settings, as_of, fleet_name)
+        notes += begin_run(db, settings, as_of, fleet_name, past)
         run_all(db, made, tick)
     return notes
 
@@ -166,18 +174,26 @@ def publish(
     tick: Callable[[str], None],
     own_tables: Sequence[str] = (),
     own_pages: Mapping[str, str] | None = None,
+    past: Sequence[PastWeek] = (),
 ) -> None:
-    """Write all reports aside, then move each into its place in `out`.
+    """Write all reports aside, then move each into its place in `out`, and a copy into the week's own folder there.
 
     `own_tables` are the names of the fleet's own tables, `own_pages` its own pages by name. Raises
     CannotReadOrWrite where `out` cannot be written.
     """
-    # Tables and letters of an earlier run must not stand beside those of this one.
     letters = [report for report in LETTERS if settings.mail.get(report)]
-    outdated = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
-    outdated += [f"mail/{path.name}" for path in (out / "mail").glob("*.eml") if path.stem not in letters]
     orders = supplier_files(db)
-    with put_in_place(out, [*outdated, *_orders_of_before(out, orders)]) as aside:
+    kept = week_folder(iso_week(as_of))
+    # Tables, letters and pages of an earlier run must not stand beside those of this one.
+    outdated: list[str] = (
+        [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
+    )
+    gone = [
+        f"{within}{name}"
+        for within, folder in (("", out), (f"{kept}/", out / kept))
+        for name in (*outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder))
+    ]
+    with put_in_place(out, gone) as aside:
         (aside / "orders").mkdir()
         for table in (*PUBLISHED, *own_tables):
             tick(f"{table}.csv")
@@ -204,6 +220,7 @@ def publish(
         write_forecast(db, aside)
         for report in letters:
             write_letter(LETTERS[report](db, aside), settings, as_of, aside)
+        finish_week(db, aside, iso_week(as_of), past, tick)
 
 
 @contextmanager
@@ -236,6 +253,16 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     finally:
         if aside:
             shutil.rmtree(aside, ignore_errors=True)
+
+
+def _letters_of_before(folder: Path, settings: Settings, orders: Collection[str]) -> list[str]:
+    """The letters and orders of an earlier run in `folder` that this one does not write, from there."""
+    letters = [
+        f"mail/{path.name}"
+        for path in (folder / "mail").glob("*.eml")
+        if path.stem not in LETTERS or not settings.mail.get(path.stem)
+    ]
+    return letters + _orders_of_before(folder, orders)
 
 
 def _orders_of_before(out: Path, orders: Collection[str]) -> list[str]:

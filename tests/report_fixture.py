@@ -78,6 +78,10 @@ TABLES = {
         depot varchar, ready_tasks bigint, ready_hours decimal(18,2), tasks_without_hours bigint,
         crew_hours_per_week decimal(18,2), backlog_weeks decimal(18,2)""",
     "notes": "turn integer, note varchar",
+    "last_week": "iso_week varchar, as_of date",
+    "since_last_week": """
+        vehicle_id varchar, depot varchar, task varchar, title varchar, change varchar, status_before varchar,
+        status varchar, due_on_before date, due_on date, done_on date, planned_on date, reason varchar""",
     "order_offers": """
         item varchar, title varchar, supplier varchar, pack varchar, min_count integer, product varchar,
         size decimal(18,7), unit varchar, price decimal(18,4), available integer, count bigint,
@@ -402,8 +406,9 @@ def _fill_whole_tables(db: duckdb.DuckDBPyConnection) -> None:
 def _fill_visits(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
     weeks = [f"2026-W{w}" for w in range(48, 54)]
     rows: list[dict[str, object]] = [
-        {"depot": depot, "iso_week": week, "is_full_plan": True, "visits": n % 4, "late_tasks": n % 3,
-         "labour_hours": 8 + n, "hours_available": 40 if depot else None, "visits_saved": 0}
+        {"depot": depot, "iso_week": week, "is_full_plan": n < 5, "visits": n % 4, "tasks": n % 4 * 2,
+         "late_tasks": n % 3,
+         "labour_hours": 8 + n, "hours_available": 10 if depot else None, "visits_saved": 0}
         for depot in DEPOTS for n, week in enumerate(weeks)
     ]  # fmt: skip
     _insert(db, "depot_weeks", rows)
@@ -416,6 +421,15 @@ def _fill_visits(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
             "note": "ordered"}  # fmt: skip
     _insert(db, "followups", [nuts, lamp])
     db.execute("insert into ready_backlog values ('Harbour', 9, 42, 0, 40, 1.05), ('North yard', 8, 12, 2, 40, null)")
+    db.execute("insert into last_week values ('2026-W47', ?)", [AS_OF - timedelta(7)])
+    db.executemany("insert into since_last_week values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [
+        ("V-001", "Harbour", "t1", "Task <1>", "newly_overdue", "due", "overdue", day, day, None, day, None),
+        ("V-002", "Harbour", "t1", "Task <1>", "newly_due", "upcoming", "due", day, day, None, None, None),
+        ("V-003", "Harbour", "t1", "Task <1>", "slipped", "due", "due", day, day, None, day, None),
+        ("V-003", "Harbour", "t2", "Task <2>", "done", "due", "later", day, day, day, day, None),
+        ("V-004", "", "t1", "Task <1>", "dropped", "due", None, day, None, None, None, "retired"),
+        ("V-005", "", "t1", "Task <1>", "still", "due", "due", day, day, None, None, None),
+    ])  # fmt: skip
     if vehicles < 10:
         return
     later = AS_OF + timedelta(100)

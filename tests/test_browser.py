@@ -12,12 +12,15 @@ import subprocess
 from datetime import date
 from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qs, urlsplit
 
 import duckdb
 import pytest
 from conftest import SAMPLE_FLEET
+from report_fixture import report_tables
 
 from fleetreport.checking.fleet_check import check_fleet
+from fleetreport.pages.page import natural_order, week_page
 
 BROWSER = Path(__file__).parent / "browser"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -39,7 +42,11 @@ def pages(
     backtest = Path(row[0]).parent / "out" / "backtest.html"
     checked = tmp_path_factory.mktemp("checked")
     check_fleet(SAMPLE_FLEET, date(2026, 11, 25), checked)
-    return [*sorted(sample_week.glob("**/*.html")), checked / "check.html", backtest]
+    # Of the vehicles' pages those with the most and the least on them; the rest are made by the same template.
+    sheets = sorted(sample_week.glob("vehicles/*.html"), key=lambda page: page.stat().st_size)
+    kept = sample_week / "weeks" / "2026-W48" / "index.html"
+    week = [*sorted(sample_week.glob("*.html")), kept, sheets[0], sheets[-1]]
+    return [*week, checked / "check.html", backtest]
 
 
 @pytest.fixture(scope="module")
@@ -80,6 +87,65 @@ def test_what_is_wrong_would_be_seen(tmp_path: Path) -> None:
         said = "\n".join(one["findings"])
         for fault in ("image-alt", "color-contrast", "wider than the window", "console: said", "request: http://127"):
             assert fault in said
+
+
+DEPOT = 'North & "yard" #2'
+
+
+@pytest.fixture(scope="module")
+def used(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """What a reader sees who sorts, filters, opens the address again and does without the script."""
+    folder = tmp_path_factory.mktemp("used")
+    db = report_tables(60)
+    for table in ("due_list", "depot_summary", "not_judged"):
+        db.execute(f"update {table} set depot = ? where depot = 'North yard'", [DEPOT])
+    (folder / "week.html").write_text(week_page(db), encoding="utf-8")
+    call = [str(NODE), str(BROWSER / "use.mjs"), str(CHROMIUM), str(folder / "week.html"), "[data-name=lead]", DEPOT]
+    done = subprocess.run([*call, "overdue"], capture_output=True, text=True, check=False, timeout=600)
+    assert done.returncode == 0, done.stderr
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def test_a_list_is_sorted_by_pressing_a_head_and_by_keys(used: dict[str, Any]) -> None:
+    """The whole list, also what is folded before; its head says the order (ARIA 1.2, aria-sort)."""
+    rising, falling = used["rising"], used["falling"]
+    assert len(rising["first"]) > len(used["before"]["first"]) > 1
+    assert rising["first"] == sorted(rising["first"], key=natural_order)
+    assert falling["first"] == rising["first"][::-1]
+    assert (rising["sorted"][0], falling["sorted"][0]) == ("ascending", "descending")
+    assert [*rising["sorted"][1:], *falling["sorted"][1:], *used["before"]["sorted"]].count(None) == 16
+
+
+def test_filters_show_what_fits_and_say_how_much(used: dict[str, Any]) -> None:
+    shown = used["filtered"]["shown"]
+    both = [DEPOT, "overdue"]
+    assert shown == [both] * used["unfiltered"]["shown"].count(both) != []
+    assert used["filtered"]["live"] == f"{len(shown)} of {used['unfiltered']['all']} lines shown."
+    assert used["filtered"]["role"] == "status"
+    assert used["filtered"]["folded"] == 0
+    assert used["cleared"]["shown"] == used["unfiltered"]["shown"]
+    assert used["cleared"]["live"] == f"All {used['unfiltered']['all']} lines shown."
+
+
+def test_the_address_brings_the_same_view_again(used: dict[str, Any]) -> None:
+    assert parse_qs(urlsplit(used["address"]).query) == {"depot": [DEPOT], "status": ["overdue"], "sort": ["0.d.lead"]}
+    again = used["again"]
+    assert {name: again[name] for name in used["filtered"]} == used["filtered"]
+    assert {name: again[name] for name in used["falling"]} == used["falling"]
+    assert parse_qs(urlsplit(used["clearedAddress"]).query) == {"sort": ["0.d.lead"]}
+
+
+def test_a_narrow_page_sorts_by_a_list_and_no_page_needs_the_script(used: dict[str, Any]) -> None:
+    assert used["narrow"] == {"choice": True, "reachable": -1}
+    assert used["narrowSorted"] == used["falling"]
+    assert used["plain"] == {"box": False, "rows": used["unfiltered"]["all"], "buttons": 0}
+    assert used["said"] == []
+
+
+def test_nothing_reaches_over_the_edge_of_the_paper(used: dict[str, Any]) -> None:
+    """A4 is 210 mm wide (ISO 216), Letter 8.5 in (ANSI/ASME Y14.1)."""
+    assert used["paper"] == {"A4": [], "Letter": []}
 
 
 @pytest.mark.skipif(not JAVA, reason="needs Java")

@@ -40,10 +40,14 @@ def test_the_same_call_twice_writes_the_same_bytes(sample_week: Path, tmp_path: 
     make_week(SAMPLE_FLEET, AS_OF, tmp_path / "again", tmp_path / "store.duckdb")
     first, again = files_of(sample_week), files_of(tmp_path / "again")
     orders = [name for name in first if name.startswith("orders/")]
-    pages = ["week.html", "order.html", "jobcards.html", "records.html", "forecast.html"]
-    others = ["week.xlsx", "forecast.xlsx", "jobcards.csv", "mail/week.eml"]
+    kept = "weeks/2026-W48/"
+    sheets = [name for name in first if name.startswith("vehicles/")]
+    assert len(sheets) == 59
+    pages = ["index.html", "week.html", "order.html", "jobcards.html", "records.html", "forecast.html"]
+    others = ["week.xlsx", "forecast.xlsx", "jobcards.csv", "mail/week.eml", "due.ics"]
     tables = [f"data/{name}.csv" for name in (*PUBLISHED, *PUBLISHED_MONEY)]
-    assert sorted(first) == sorted([*tables, *pages, *others, *orders])
+    written = [*tables, *pages, *others, *orders, *sheets]
+    assert sorted(first) == sorted([*written, *(kept + name for name in written)])
     assert len(orders) == 8
     assert [name for name in first if first[name] != again[name]] == []
 

@@ -4,9 +4,10 @@
 first, then depot by depot, vehicle by vehicle) and hands them to `templates/week.html`. Every figure on the
 page is a cell of one of those tables or the length of a list it shows; nothing is reckoned here but order.
 
-The page asks nothing of any network: its one style sheet stands inside it, allowed by its hash, and there is
-no script. What came from the input is escaped, and characters that could not stand in a page, or that
-would turn the direction of the text around them, are replaced. Knows nothing of how a due date is worked out.
+The page asks nothing of any network: its one style sheet and its one script stand inside it, each allowed by
+its hash, and without the script it says the same. What came from the input is escaped, and characters that
+could not stand in a page, or that would turn the direction of the text around them, are replaced. Knows
+nothing of how a due date is worked out.
 """
 
 import base64
@@ -22,9 +23,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from fleetreport.cells import clean
+from fleetreport.marks import marks_of
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.changes_said import changes_in_a_line, what_changed
 from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,
@@ -40,6 +43,8 @@ from fleetreport.report.report_rows import (
     read_rows,
     read_week,
 )
+from fleetreport.report.sheet_rows import SheetTask
+from fleetreport.report.since_rows import Since, since_last_week
 from fleetreport.report.visit_rows import (
     DatedVisit,
     DepotWeek,
@@ -124,21 +129,34 @@ class Page(NamedTuple):
     followups: list[FollowUp]
     more_followups: int
     backlog: list[ReadyBacklog]
+    since: Since
 
 
 def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
     Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week does. Raises duckdb.Error for
+    suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week and
+    since_rows.since_last_week do. Raises duckdb.Error for
     a missing table or column, ValueError if week_at_a_glance has not exactly one row.
     """
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
-    template = page_environment(words).get_template("week.html")
-    return template.render(
-        page=arrange(db), style=style, style_hash=csp_hash(style), cautions=CAUTIONS,
-        open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
+    page = arrange(db)
+    depots = {row.depot for row in page.depot_summary} | {depot.depot for depot in page.depots}
+    return page_environment(words).get_template("week.html").render(
+        page=page, since=page.since, cautions=CAUTIONS, open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
+        depots=sorted(depots, key=depot_order), filter_statuses=("overdue", "due", "upcoming", "unknown"),
+        **inside("_style.css"),
     )  # fmt: skip
+
+
+def inside(*style_sheets: str) -> dict[str, str]:
+    """What a page carries inside it: `style` (these files, one after the other) and `script`, each with its hash."""
+    style = "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in style_sheets)
+    script = (TEMPLATES / "_page.js").read_text(encoding="utf-8").strip()
+    return {
+        "style": Markup(style), "style_hash": csp_hash(style),  # noqa: S704 our own files
+        "script": Markup(script), "script_hash": csp_hash(script),  # noqa: S704
+    }  # fmt: skip
 
 
 def page_environment(words: Catalogue = ENGLISH) -> Environment:
@@ -153,11 +171,14 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
         "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
         "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
+        "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
     environment.filters["toml"] = _toml
+    environment.filters["vehicle_page"] = vehicle_page_path
     environment.globals["words"] = words
+    environment.globals["thousands"] = marks_of(words["locale"]).thousands
     environment.globals["say"] = _sayer(words)
     return environment
 
@@ -187,19 +208,27 @@ def plain_environment(words: Catalogue = ENGLISH) -> Environment:
     return environment
 
 
+def _due_range(row: SheetTask, words: Catalogue) -> str:
+    """`27 Nov to 2 Dec 2026`; both days are known."""
+    if row.due_on_early is None or row.due_on_late is None:
+        raise ValueError(f"{row.vehicle_id} {row.task}: no range")
+    return sentences.day_range(row.due_on_early, row.due_on_late, words)
+
+
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
     return lambda value, *more, **options: write(value, *more, words=words, **options)
 
 
 def _showable(value: object) -> object:
     """What a template prints, without the characters a page cannot show."""
-    if isinstance(value, str) and not isinstance(value, Markup):
+    # What is printable has none of them, which is quicker to know.
+    if isinstance(value, str) and not isinstance(value, Markup) and not value.isprintable():
         return UNSHOWABLE.sub("\ufffd", value)
     return value
 
 
 def csp_hash(style: str) -> str:
-    """The style sheet's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
+    """A style sheet's or script's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
     return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
 
 
@@ -207,7 +236,7 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
     """The rows of the week in the order in which they are read on paper."""
     due = read_rows(db, DueRow, "due_list")
     depots = _by_depot(due)
-    lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: _pressing(vehicle.tasks[0]))
+    lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: pressing(vehicle.tasks[0]))
     summary = read_rows(db, DepotSummary, "depot_summary")
     not_judged = read_rows(db, NotJudged, "not_judged")
     unmatched = sorted(read_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost, row.description))
@@ -216,7 +245,7 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
         notes=read_rows(db, Note, "notes", ("turn",)),
         lead=lead,
         depots=depots,
-        depot_summary=sorted(summary, key=lambda row: _depot_order(row.depot)),
+        depot_summary=sorted(summary, key=lambda row: depot_order(row.depot)),
         not_judged=sorted(not_judged, key=lambda row: (row.reason, natural_order(row.vehicle_id))),
         stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
         set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
@@ -226,13 +255,14 @@ def arrange(db: duckdb.DuckDBPyConnection) -> Page:
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
         **visits_of_week(db),
+        since=since_last_week(db),
     )
 
 
 def _by_depot(due: Iterable[DueRow]) -> list[DepotWork]:
     """Depots by name, those without one last; vehicles in the order of their numbers."""
     depots = []
-    in_order = sorted(due, key=lambda row: (_depot_order(row.depot), natural_order(row.vehicle_id)))
+    in_order = sorted(due, key=lambda row: (depot_order(row.depot), natural_order(row.vehicle_id)))
     for depot, of_depot in groupby(in_order, key=lambda row: row.depot):
         rows = list(of_depot)
         upcoming = [row for row in rows if row.status == "upcoming"]
@@ -247,11 +277,11 @@ def _vehicle_work(tasks: list[DueRow]) -> VehicleWork:
     first = tasks[0]
     return VehicleWork(
         first.vehicle_id, first.vehicle_title, first.vehicle_class, first.depot, first.cost_centre,
-        anchor("vehicle", first.vehicle_id), sorted(tasks, key=_pressing),
+        anchor("vehicle", first.vehicle_id), sorted(tasks, key=pressing),
     )  # fmt: skip
 
 
-def _pressing(row: DueRow) -> tuple[object, ...]:
+def pressing(row: DueRow) -> tuple[object, ...]:
     """The most pressing first: overdue by law, expired, by how much of the interval, by date."""
     late = row.late_by_pct if row.status == "overdue" else None
     return (
@@ -260,7 +290,8 @@ def _pressing(row: DueRow) -> tuple[object, ...]:
     )  # fmt: skip
 
 
-def _depot_order(depot: str) -> tuple[object, ...]:
+def depot_order(depot: str) -> tuple[object, ...]:
+    """A sort key: by name, vehicles without a depot last."""
     return depot == "", natural_order(depot)
 
 
@@ -275,6 +306,17 @@ def natural_order(text: str) -> tuple[object, ...]:
 def anchor(kind: str, name: str) -> str:
     """A fragment name for a vehicle or depot: the same every week, whatever characters its name has."""
     return f"{kind}-{hashlib.sha256(name.encode()).hexdigest()[:12]}"
+
+
+def vehicle_page_path(vehicle_id: str) -> str:
+    """`vehicles/v-104_1f2e3d4c5b6a.html`: where a vehicle's own page is, from the week's folder.
+
+    The readable part has nothing that a file system or an address could take amiss. Two vehicles that differ only in
+    what it leaves out, or in case, differ in the other part, which is made from the whole name; so one vehicle has the
+    same file every week.
+    """
+    readable = re.sub(r"[^a-z0-9]+", "-", vehicle_id.lower()).strip("-")[:40]
+    return f"vehicles/{readable or 'vehicle'}_{hashlib.sha256(vehicle_id.encode()).hexdigest()[:12]}.html"
 
 
 def _set_aside_groups(rows: list[SetAside]) -> list[SetAsideGroup]:

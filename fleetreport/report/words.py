@@ -2,8 +2,7 @@
 
 `ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
 there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by `plural_form`. The
-workshop's entries stand in `workshop_words.py`, the order's in `order_words.py` and `letter_words.py`, the standing
-cautions in `cautions.py`.
+workshop's entries stand in `workshop_words.py`, and so on; the standing cautions in `cautions.py`.
 
 No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
 """
@@ -13,6 +12,7 @@ from collections.abc import Mapping
 from fleetreport.report.letter_words import LETTER_ENGLISH
 from fleetreport.report.money_words import MONEY_ENGLISH
 from fleetreport.report.order_words import ORDER_ENGLISH
+from fleetreport.report.page_words import PAGE_WORDS
 from fleetreport.report.sheet_words import SHEET_ENGLISH
 from fleetreport.report.workshop_words import WORKSHOP
 
@@ -23,6 +23,7 @@ ENGLISH: Catalogue = {
     **LETTER_ENGLISH,
     **MONEY_ENGLISH,
     **SHEET_ENGLISH,
+    **PAGE_WORDS,
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",

@@ -9,7 +9,7 @@ the as-of date and the settings from. What the tables of the files hold is for `
 import os
 import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
@@ -21,6 +21,7 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.settings.wording import write_rules
 from fleetreport.sql import NO_EXTENSIONS, literal
+from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 2
@@ -169,8 +170,18 @@ def one_transaction(db: duckdb.DuckDBPyConnection) -> Iterator[None]:
         raise
 
 
-def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fleet_name: str) -> None:
-    """Write what queries need to know of this run: the table `run` (one row), `confirmed` …"""
+def begin_run(
+    db: duckdb.DuckDBPyConnection,
+    settings: Settings,
+    as_of: date,
+    fleet_name: str,
+    past: Sequence[PastWeek] = (),
+) -> list[str]:
+    """Write what queries need to know of this run: the table `run` (one row), the lists of the settings, and what the
+    last of the `past` weeks published.
+
+    Gives notes on what of that is unreadable.
+    """
     week = settings.week
     values: dict[str, tuple[str, object]] = {
         "as_of": ("DATE", as_of),
@@ -209,6 +220,12 @@ def begin_run(db: duckdb.DuckDBPyConnection, settings: Settings, as_of: date, fl
     }
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
+    _write_lists(db, settings)
+    return bring_last_week(db, past)
+
+
+def _write_lists(db: duckdb.DuckDBPyConnection, settings: Settings) -> None:
+    """The settings that are lists: `depot_hours`, `wording_rules`, `price_growth`."""
     db.execute("create or replace table depot_hours (depot VARCHAR, hours_per_week DECIMAL(18,2))")
     hours = [list(pair) for pair in settings.workshop.depot_hours().items()]
     if hours:

@@ -1,0 +1,67 @@
+"""What ties a week together, and keeping it: vehicles' pages, calendar and index, and a copy in `weeks/<ISO week>/`.
+
+A run writes its reports aside; `finish_week` adds the pages that need all others, then copies the whole into the week's
+own folder there, and they move into place with the rest. The same week run again replaces itself file by file, and
+a page of a vehicle that is gone must not be taken for this week's: `vehicle_pages_of_before` names them. Only files of
+names that are ours alone go.
+"""
+
+import re
+import shutil
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import duckdb
+
+from fleetreport.letters.visit_calendar import visit_calendar
+from fleetreport.pages.index_page import index_page
+from fleetreport.pages.page import vehicle_page_path
+from fleetreport.pages.vehicle_pages import vehicle_pages
+from fleetreport.storing.past_weeks import WEEKS, PastWeek
+
+OUR_VEHICLE_PAGE = re.compile(r"[a-z0-9-]+_[0-9a-f]{12}\.html")
+
+
+def week_folder(iso_week: str) -> str:
+    """Where a week is kept, from the output folder: `weeks/2026-W48`."""
+    return f"{WEEKS}/{iso_week}"
+
+
+def finish_week(
+    db: duckdb.DuckDBPyConnection,
+    aside: Path,
+    iso_week: str,
+    past: Sequence[PastWeek],
+    tick: Callable[[str], None] = lambda what: None,
+) -> None:
+    """Write vehicles' pages, due.ics and index.html into `aside`, and all that stands there into the week's folder too.
+
+    Raises OSError where they cannot be written.
+    """
+    tick("vehicles")
+    (aside / "vehicles").mkdir()
+    for place, page in vehicle_pages(db):
+        (aside / place).write_text(page, encoding="utf-8", newline="\n")
+    (aside / "due.ics").write_bytes(visit_calendar(db))
+    tick("index.html")
+    newest, kept = (index_page(db, aside, past, is_kept) for is_kept in (False, True))
+    _copy(aside, aside / week_folder(iso_week))
+    (aside / "index.html").write_text(newest, encoding="utf-8", newline="\n")
+    (aside / week_folder(iso_week) / "index.html").write_text(kept, encoding="utf-8", newline="\n")
+
+
+def _copy(aside: Path, kept: Path) -> None:
+    written = [path for path in sorted(aside.iterdir()) if path.name != WEEKS]
+    kept.mkdir(parents=True)
+    for path in written:
+        if path.is_dir():
+            shutil.copytree(path, kept / path.name, copy_function=shutil.copyfile)
+        else:
+            shutil.copyfile(path, kept / path.name)
+
+
+def vehicle_pages_of_before(db: duckdb.DuckDBPyConnection, folder: Path) -> list[str]:
+    """Pages in `folder` of vehicles that are not in service now, from `folder`. Reads sheet_vehicles."""
+    now = {vehicle_page_path(vehicle) for (vehicle,) in db.execute("select vehicle_id from sheet_vehicles").fetchall()}
+    ours = (path.name for path in sorted((folder / "vehicles").glob("*.html")) if OUR_VEHICLE_PAGE.fullmatch(path.name))
+    return [f"vehicles/{name}" for name in ours if f"vehicles/{name}" not in now]

@@ -1,0 +1,171 @@
+"""Past weeks stay: what changed is told, a week run twice replaces itself, what is damaged is told and left out."""
+
+import csv
+import shutil
+from datetime import date
+from pathlib import Path
+
+import duckdb
+import pytest
+from conftest import SAMPLE_FLEET
+from test_week import files_of
+
+from fleetreport.letters.mail import CONTROLS
+from fleetreport.pages.page import vehicle_page_path
+from fleetreport.storing.past_weeks import bring_last_week, iso_week, past_weeks
+from fleetreport.week import make_week
+
+VEHICLES = (
+    "vehicle_id,class,in_service_on,retired_on\nV1,van,2026-01-01,\nV2,van,2026-01-01,\nV3,van,2026-01-01,{gone}\n"
+)
+TASKS = "class,task,title,every_months\nvan,oil,Oil,10\nvan,belt,Belt,11\nvan,wash,Wash,120\n"
+FIRST, SECOND = date(2026, 11, 4), date(2026, 11, 11)
+
+
+def changes(out: Path) -> dict[tuple[str, str], tuple[str, str]]:
+    with (out / "data/since_last_week.csv").open(encoding="utf-8", newline="") as file:
+        return {(r["vehicle_id"], r["task"]): (r["change"], r["reason"]) for r in csv.DictReader(file)}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a fleet, its store and two weeks.
+
+    The oil of three vehicles is overdue in the first week; in the second V1's is done and V3 is retired.
+    """
+    folder = tmp_path_factory.mktemp("weeks")
+    fleet = folder / "fleet"
+    fleet.mkdir()
+    (fleet / "vehicles.csv").write_text(VEHICLES.format(gone=""))
+    (fleet / "tasks.csv").write_text(TASKS)
+    make_week(fleet, FIRST, folder / "out", folder / "store.duckdb")
+    (fleet / "history.csv").write_text("vehicle_id,done_on,task\nV1,2026-11-06,oil\n")
+    (fleet / "vehicles.csv").write_text(VEHICLES.format(gone="2026-11-09"))
+    make_week(fleet, SECOND, folder / "out", folder / "store.duckdb")
+    return folder
+
+
+@pytest.fixture
+def two_weeks(made: Path, tmp_path: Path) -> Path:
+    """The output folder of a copy of it, in `tmp_path`."""
+    shutil.copytree(made, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "out"
+
+
+def test_a_first_run_says_that_there_is_no_earlier_week(sample_week: Path) -> None:
+    assert (
+        "No earlier week is kept here, so there is nothing to compare with." in (sample_week / "week.html").read_text()
+    )
+    assert len((sample_week / "data/since_last_week.csv").read_text().splitlines()) == 1
+
+
+def test_done_dropped_and_slipped_are_told_apart(two_weeks: Path) -> None:
+    """By hand: in service 2026-01-01, so 10 months end on 2026-11-01 and 11 months on 2026-12-01."""
+    found = changes(two_weeks)
+    assert found[("V1", "oil")] == ("done", "")
+    assert found[("V2", "oil")][0] in ("slipped", "still")
+    assert found[("V3", "oil")] == ("dropped", "retired")
+    assert ("V1", "wash") not in found
+    page = (two_weeks / "week.html").read_text()
+    assert "Since week 2026-W45" in page
+    assert "The vehicle has been retired." in page
+
+
+def test_past_weeks_stay_as_they_were_published(two_weeks: Path) -> None:
+    kept = two_weeks / "weeks"
+    assert sorted(path.name for path in kept.iterdir()) == ["2026-W45", "2026-W46"]
+    newest, own = files_of(two_weeks), files_of(kept / "2026-W46")
+    top = {name: data for name, data in newest.items() if not name.startswith("weeks/")}
+    assert sorted(top) == sorted(own)
+    assert [name for name in own if own[name] != top[name]] == ["index.html"]
+    assert 'href="weeks/2026-W45/index.html"' in (two_weeks / "index.html").read_text()
+    assert 'href="../2026-W45/index.html"' in (kept / "2026-W46/index.html").read_text()
+
+
+def test_a_week_run_twice_replaces_itself_and_compares_with_the_week_before(two_weeks: Path, tmp_path: Path) -> None:
+    """The vehicle that is gone by then leaves its page in the earlier week only."""
+    before = files_of(two_weeks)
+    gone = vehicle_page_path("V3")
+    assert [name for name in before if name.endswith(gone)] == [f"weeks/2026-W45/{gone}"]
+    make_week(tmp_path / "fleet", SECOND, two_weeks, tmp_path / "another.duckdb")
+    assert files_of(two_weeks) == before
+
+
+def test_a_vehicle_that_goes_within_the_week_leaves_no_page_in_it(two_weeks: Path, tmp_path: Path) -> None:
+    mine = two_weeks / "vehicles" / "mine.html"
+    mine.write_text("mine")
+    (tmp_path / "fleet/vehicles.csv").write_text(VEHICLES.format(gone="2026-11-09").replace("V2,", "W2,"))
+    make_week(tmp_path / "fleet", SECOND, two_weeks, tmp_path / "store.duckdb")
+    for folder in (two_weeks, two_weeks / "weeks/2026-W46"):
+        assert not (folder / vehicle_page_path("V2")).exists()
+        assert (folder / vehicle_page_path("W2")).exists()
+    assert mine.read_text() == "mine"
+    assert changes(two_weeks)[("V2", "oil")] == ("dropped", "no vehicle")
+
+
+def test_later_weeks_and_other_fleets_are_not_compared_with(two_weeks: Path) -> None:
+    assert [week.iso_week for week in past_weeks(two_weeks, SECOND, "fleet")[0]] == ["2026-W45"]
+    assert past_weeks(two_weeks, FIRST, "fleet") == ([], [])
+    assert past_weeks(two_weeks, SECOND, "another") == ([], [])
+
+
+@pytest.mark.parametrize(
+    "damage", ["", "a,b\n1,2\n", 'fleet_name,as_of\n"fleet\n', "\x00", "fleet_name,as_of\nfleet,soon\n"]
+)
+def test_a_damaged_past_week_is_told_and_the_run_goes_on(two_weeks: Path, tmp_path: Path, damage: str) -> None:
+    (two_weeks / "weeks/2026-W45/data/week_at_a_glance.csv").write_text(damage)
+    done = make_week(tmp_path / "fleet", SECOND, two_weeks, tmp_path / "store.duckdb")
+    assert [note for note in done.notes if "this past week cannot be read" in note]
+    assert "nothing to compare with" in (two_weeks / "week.html").read_text()
+
+
+HEADER = "vehicle_id,task,title,status,due_on,due_odometer,due_hours,last_done_on\n"
+
+
+@pytest.mark.parametrize("damage", ["vehicle_id\nV1\n", "\xff\xfe", HEADER + "V1,oil,Oil,due,the 3rd,,,\n"])
+def test_a_damaged_due_list_of_last_week_is_not_compared_with(two_weeks: Path, damage: str) -> None:
+    (two_weeks / "weeks/2026-W45/data/due.csv").write_bytes(damage.encode("latin-1"))
+    db = duckdb.connect()
+    db.execute("begin")
+    notes = bring_last_week(db, past_weeks(two_weeks, SECOND, "fleet")[0])
+    db.execute("commit")
+    assert [note for note in notes if "due.csv: cannot be read" in note] == notes != []
+    assert db.execute("from last_week").fetchall() == db.execute("from due_last_week").fetchall() == []
+
+
+def test_the_letter_says_what_changed(tmp_path: Path, two_weeks: Path) -> None:
+    fleet = tmp_path / "fleet"
+    (fleet / "fleet.toml").write_text('[fleet]\nname = "fleet"\n[mail]\nweek = ["a@fleet.example"]\n')
+    make_week(fleet, SECOND, two_weeks, tmp_path / "store.duckdb")
+    said = CONTROLS.sub(" ", (two_weeks / "mail/week.eml").read_text())
+    assert "Since 2026-W45:" in said.replace("=", "")
+
+
+def test_the_sample_fleets_two_weeks_add_up(tmp_path: Path, sample_week: Path) -> None:
+    """What was overdue or due then is told once, and so is what is now."""
+    out = tmp_path / "out"
+    shutil.copytree(sample_week / "weeks", out / "weeks")
+    make_week(SAMPLE_FLEET, date(2026, 12, 2), out, tmp_path / "store.duckdb")
+    with duckdb.connect(tmp_path / "store.duckdb", read_only=True) as db:
+        at_hand = "status in ('overdue', 'due')"
+        then = db.execute(f"select count(*) from due_last_week where {at_hand}").fetchall()[0][0]
+        now = db.execute(f"select count(*) from due where {at_hand}").fetchall()[0][0]
+        rows = db.execute("select change, status_before, status from since_last_week").fetchall()
+    assert sum(before in ("overdue", "due") for _, before, _ in rows) == then > 50
+    assert sum(status in ("overdue", "due") for _, _, status in rows) == now > 50
+
+
+@pytest.mark.parametrize(
+    ("day", "week"),
+    # ISO 8601: the contract's own example, and the days around the turn of two years.
+    [("2026-12-28", "2026-W53"), ("2027-01-03", "2026-W53"), ("2027-01-04", "2027-W01"), ("2024-12-30", "2025-W01")],
+)
+def test_weeks_carry_their_week_year(day: str, week: str) -> None:
+    assert iso_week(date.fromisoformat(day)) == week
+
+
+def test_without_an_earlier_week_its_tables_are_empty() -> None:
+    db = duckdb.connect()
+    assert bring_last_week(db) == []
+    for table in ("last_week", "due_last_week", "visits_last_week", "events_last_week"):
+        assert db.execute(f"select count(*) from {table}").fetchall() == [(0,)]
