@@ -39,3 +39,9 @@ def marks_of(locale: str) -> Marks:
 def minor_digits(currency: str) -> int:
     """Decimals of a currency's minor unit: 2 for EUR, 0 for JPY, 3 for KWD; 2 for one that is not known."""
     return int(get_currency_precision(currency))
+
+
+@lru_cache
+def plural_form(count: int, locale: str) -> str:
+    """Which of the two forms of a counted noun goes with `count`: `one` or `many`."""
+    return "one" if Locale.parse(locale).plural_form(count) == "one" else "many"

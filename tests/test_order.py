@@ -13,6 +13,7 @@ import openpyxl
 import pytest
 from conftest import WriteFleet
 
+from fleetreport.languages.catalogues import ENGLISH
 from fleetreport.letters.order_letters import HEADER, file_names, slug_of
 from fleetreport.report.cautions import waste_caution
 from fleetreport.week import make_week
@@ -349,5 +350,5 @@ def test_the_fewest_products_are_fewer_and_each_lists_what_its_fluids_need(full_
 )  # fmt: skip
 def test_every_waste_stream_has_its_caution_and_defers_to_local_rules(stream: str, said: str) -> None:
     """40 CFR 279.22 (labels, condition of containers) and 261.4(b)(13) (hot-drained filters)."""
-    assert said in waste_caution(stream)
-    assert "Local rules decide" in waste_caution(stream)
+    assert said in waste_caution(stream, ENGLISH)
+    assert "Local rules decide" in waste_caution(stream, ENGLISH)

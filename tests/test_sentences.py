@@ -6,10 +6,10 @@ from decimal import Decimal
 
 import pytest
 
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.languages.catalogues import ENGLISH
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import DueRow
 from fleetreport.report.sentences import day_range, due_at, due_day, gap, number, quantity, short_reason, why_due
-from fleetreport.report.words import ENGLISH
 
 
 def row(**cells: object) -> DueRow:
@@ -220,7 +220,7 @@ def test_no_sentence_says_that_anything_is_safe() -> None:
 
 
 def test_cautions_name_what_people_must_not_take_from_the_figures() -> None:
-    told = " ".join(title + " " + text for title, text in CAUTIONS).lower()
+    told = " ".join(title + " " + text for title, text in cautions(ENGLISH, "week")).lower()
     for needed in ("not due does not mean safe", "estimate", "roadworthy", "maker", "law", "competent",
     "licensed",
                    "torques", "fluid types and quantities", "manual", "odometer"):  # fmt: skip

@@ -21,7 +21,8 @@ import pytest
 from openpyxl.workbook import Workbook
 from report_fixture import TABLES, empty_tables, report_tables
 
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.languages.catalogues import ENGLISH
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import DueRow, read_rows
 from fleetreport.report.sentences import why_due
 from fleetreport.workbooks.sheets import as_cell_text, lines_of
@@ -202,7 +203,7 @@ def test_cover_says_whose_week_it_is_what_is_inside_and_the_cautions(book: Workb
     facts = {row[0]: row[1] for row in rows}
     assert facts["As of"].date() == date(2026, 11, 25)
     assert facts["Vehicles"] == 40
-    assert all(facts[title] == text for title, text in CAUTIONS)
+    assert all(facts[title] == text for title, text in cautions(ENGLISH, "week"))
     listed = {row[0]: row[2] for row in rows if row[0] in TABLE_OF_SHEET}
     assert listed == {sheet: book[sheet].max_row - 1 for sheet in TABLE_OF_SHEET}
     links = {cell.value: cell.hyperlink.location for (cell, *_) in book["Cover"].iter_rows() if cell.hyperlink}

@@ -5,9 +5,9 @@ import string
 
 import pytest
 
+from fleetreport.languages.catalogues import ENGLISH
+from fleetreport.languages.english.workshop import WORDS as WORKSHOP
 from fleetreport.pages.page import TEMPLATES
-from fleetreport.report.words import ENGLISH
-from fleetreport.report.workshop_words import WORKSHOP
 
 WORDLESS = ("_visits.html", "_on_time.html", "jobcards.html", "records.html")
 JINJA = re.compile(r"\{#.*?#\}|\{%.*?%\}|\{\{.*?\}\}", re.DOTALL)

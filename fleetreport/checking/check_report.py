@@ -13,10 +13,10 @@ from typing import Literal, NamedTuple
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.page import TEMPLATES, UNSHOWABLE, csp_hash, page_environment
 from fleetreport.report.report_rows import Finding, Place, read_rows
 from fleetreport.report.sentences import counted, number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 PLACES_IN_TEXT, PLACES_ON_PAGE = 3, 5
 NARROWEST = 30

@@ -8,13 +8,13 @@ from typing import Any
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
 from fleetreport.pages.page import natural_order, page_environment, plain_environment
-from fleetreport.report.cautions import MONEY_CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import BudgetRow, ForecastFacts, ForecastTotal
 from fleetreport.report.report_rows import read_rows
 from fleetreport.report.sentences import day, number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 
 def forecast_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue = ENGLISH) -> Letter:
@@ -27,7 +27,7 @@ def forecast_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catal
     whole = next((row for row in totals if row.level == "all"), None)
     budget = read_rows(db, BudgetRow, "budget_total")
     shown: dict[str, Any] = {
-        "facts": facts, "whole": whole, "budget": budget[0] if budget else None, "cautions": MONEY_CAUTIONS,
+        "facts": facts, "whole": whole, "budget": budget[0] if budget else None, "cautions": cautions(words, "money"),
         "months": sorted((row for row in totals if row.level == "month"), key=lambda row: row.month or ""),
         "centres": sorted((row for row in totals if row.level == "cost centre"),
                           key=lambda row: natural_order(row.cost_centre or "")),

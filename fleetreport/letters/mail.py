@@ -22,10 +22,10 @@ from zoneinfo import ZoneInfo
 import css_inline
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.page import VehicleWork, arrange, page_environment
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
-from fleetreport.report.words import ENGLISH, Catalogue
 
 # Some mail programs cut a message off at 102 KB of HTML; at some 900 bytes a line this stays well below.
 VEHICLES_IN_HTML = 60
@@ -68,13 +68,16 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
     week = page.week
     environment = page_environment(words)
     html = environment.get_template("mail_week.html").render(
-        page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=CAUTIONS
+        page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week")
     )
     # Text is not HTML: nothing in it is escaped.
     plain = environment.overlay(autoescape=False)
     plain.filters["wrap"] = wrap
     text = plain.get_template("mail_week.txt").render(
-        page=page, depots=_text_depots(page.lead[:VEHICLES_IN_TEXT]), shown=VEHICLES_IN_TEXT, cautions=CAUTIONS
+        page=page,
+        depots=_text_depots(page.lead[:VEHICLES_IN_TEXT]),
+        shown=VEHICLES_IN_TEXT,
+        cautions=cautions(words, "week"),
     )
     return Letter(
         report="week",

@@ -19,11 +19,11 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.cells import clean, harmless, plain
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.order_page import SupplierOrder, by_supplier
 from fleetreport.report.order_rows import OrderItem, OrderLine, Supplier
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.report.sentences import amount, counted, day, money
-from fleetreport.report.words import ENGLISH, Catalogue
 
 WIDTH = 78
 COLUMNS = (

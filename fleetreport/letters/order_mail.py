@@ -8,12 +8,12 @@ from collections.abc import Mapping
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
 from fleetreport.pages.order_page import arrange
 from fleetreport.pages.page import page_environment, plain_environment
-from fleetreport.report.cautions import CAUTIONS, ORDER_CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.sentences import counted, money
-from fleetreport.report.words import ENGLISH, Catalogue
 
 LATE_SHOWN = 20  # the page and the workbook have them all
 
@@ -26,7 +26,7 @@ def order_letter(
     environment = page_environment(words)
     letters = {name: text for name, text in orders.items() if name.endswith(".txt")}
     shown = {
-        "page": page, "letters": letters, "cautions": (*ORDER_CAUTIONS, *CAUTIONS), "late_shown": LATE_SHOWN,
+        "page": page, "letters": letters, "cautions": cautions(words, "order", "week"), "late_shown": LATE_SHOWN,
         "urgent": [row for row in page.late if row.is_urgent],
     }  # fmt: skip
     plain = plain_environment(words)

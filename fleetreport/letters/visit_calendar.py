@@ -17,9 +17,9 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.report.sentences import counted, day, number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 # SEQUENCE counts days from here, so that it stays far below the 2,147,483,647 that an integer may have (3.3.8).
 SEQUENCE_FROM = date(2000, 1, 1)

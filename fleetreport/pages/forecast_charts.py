@@ -13,10 +13,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.report.money_rows import CurvePoint, ForecastFacts, ForecastTotal
 from fleetreport.report.sentences import month_name, number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 CURVES_ACROSS = 4
 HATCH = "/////"

@@ -10,9 +10,10 @@ from typing import NamedTuple
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.forecast_charts import curves_chart, months_chart
 from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
-from fleetreport.report.cautions import MONEY_CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import (
     Accrual,
     AccrualSum,
@@ -29,7 +30,6 @@ from fleetreport.report.money_rows import (
     WarrantyWork,
 )
 from fleetreport.report.report_rows import read_rows
-from fleetreport.report.words import ENGLISH, Catalogue
 
 ACCRUALS_SHOWN = 15
 MONTHS_OUT_SHOWN = 15
@@ -77,7 +77,7 @@ def forecast_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     page = _arrange(db, words)
     return page_environment(words).get_template("forecast.html").render(
-        page=page, facts=page.facts, style=style, style_hash=csp_hash(style), cautions=MONEY_CAUTIONS,
+        page=page, facts=page.facts, style=style, style_hash=csp_hash(style), cautions=cautions(words, "money"),
         warranty_shown=WARRANTY_SHOWN,
     )  # fmt: skip
 

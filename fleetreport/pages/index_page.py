@@ -9,14 +9,14 @@ from pathlib import Path
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.own_reports import OURS
 from fleetreport.pages.page import depot_order, inside, natural_order, page_environment
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.report.sentences import counted, day, money, number
 from fleetreport.report.sheet_rows import SheetVehicle
 from fleetreport.report.since_rows import IndexFacts, since_last_week
-from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.storing.past_weeks import PastWeek
 
 # The groups of files in their order, and how a file is known to be of one.
@@ -41,7 +41,8 @@ def index_page(
     return page_environment(words).get_template("index.html").render(
         week=week, answers=_answers(week, facts, words), since=since_last_week(db), past=past, is_kept=is_kept,
         vehicles=[(row, _worst(row)) for row in vehicles], statuses=WORST, filter_statuses=WORST[:3],
-        depots=sorted({row.depot for row in vehicles}, key=depot_order), files=_files(written), cautions=CAUTIONS,
+        depots=sorted({row.depot for row in vehicles}, key=depot_order), files=_files(written),
+        cautions=cautions(words, "week"),
         **inside("_style.css", "_sheet.css"),
     )  # fmt: skip
 

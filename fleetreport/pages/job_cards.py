@@ -17,10 +17,11 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.cells import harmless, plain
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.page import TEMPLATES, anchor, csp_hash, page_environment
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.record.findings import CONDITIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.report.words import CONDITIONS, ENGLISH, Catalogue
 from fleetreport.tables import HISTORY
 
 DENSE, VERY_DENSE = 5, 9  # tasks on a card above which it is set smaller, so that it stays one page
@@ -129,7 +130,8 @@ def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     environment.filters["fragment"] = lambda name: anchor("card", name)
     environment.filters["plain"] = plain
     return environment.get_template("jobcards.html").render(
-        week=week, cards=_cards(db), cautions=CAUTIONS, conditions=CONDITIONS, style=style, style_hash=csp_hash(style)
+        week=week, cards=_cards(db), cautions=cautions(words, "week"), conditions=CONDITIONS, style=style,
+        style_hash=csp_hash(style)
     )  # fmt: skip
 
 

@@ -13,10 +13,10 @@ from math import floor, log10
 
 from markupsafe import Markup, escape
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
 from fleetreport.report.sentences import number
 from fleetreport.report.sheet_rows import SheetMeter, SheetReading
-from fleetreport.report.words import ENGLISH, Catalogue
 
 WIDTH, HEIGHT = 640, 230
 LEFT, RIGHT, TOP, BOTTOM = 66, 12, 14, 30

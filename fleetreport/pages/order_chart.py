@@ -10,8 +10,8 @@ from markupsafe import Markup
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
-from fleetreport.report.words import ENGLISH, Catalogue
 
 MOST_FLUIDS = 8
 

@@ -13,8 +13,9 @@ from typing import NamedTuple
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
-from fleetreport.report.cautions import CAUTIONS, ORDER_CAUTIONS, waste_caution
+from fleetreport.report.cautions import cautions, waste_caution
 from fleetreport.report.order_rows import (
     BulkWeek,
     Container,
@@ -30,7 +31,6 @@ from fleetreport.report.order_rows import (
     SwappedItem,
 )
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.report.words import ENGLISH, Catalogue
 
 SHOWN = 40  # of a long list; the workbook has all
 
@@ -96,7 +96,7 @@ def order_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("order.html")
     return template.render(
-        page=arrange(db, words), style=style, style_hash=csp_hash(style), cautions=(*ORDER_CAUTIONS, *CAUTIONS),
+        page=arrange(db, words), style=style, style_hash=csp_hash(style), cautions=cautions(words, "order", "week"),
         shown=SHOWN,
     )  # fmt: skip
 
@@ -132,7 +132,7 @@ def arrange(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, with_char
         bulk=litres,
         bulk_chart=_chart(litres, weeks, words) if with_chart else None,
         containers=read_rows(db, Container, "order_containers"),
-        returned=_returned_rows(read_rows(db, Returned, "returned"), weeks),
+        returned=_returned_rows(read_rows(db, Returned, "returned"), weeks, words),
         fewer=_product_set(read_rows(db, ProductMove, "fewer_products")),
         titles={row.item: row.title for row in items},
     )
@@ -163,13 +163,14 @@ def _bulk_rows(rows: Sequence[BulkWeek], weeks: Sequence[str]) -> list[WeeklyAmo
     return sorted(found, key=lambda row: (-row.total, row.name))
 
 
-def _returned_rows(rows: Sequence[Returned], weeks: Sequence[str]) -> list[WeeklyAmounts]:
+def _returned_rows(rows: Sequence[Returned], weeks: Sequence[str], words: Catalogue) -> list[WeeklyAmounts]:
     found = []
     for (stream, unit), of_one in groupby(rows, key=lambda row: (row.stream, row.unit)):
         by_week = {row.iso_week: row.amount for row in of_one}
         amounts = [by_week.get(week, Decimal(0)) for week in weeks]
+        said = waste_caution(stream, words)
         if any(amounts):
-            found.append(WeeklyAmounts(stream, unit, amounts, sum(amounts, Decimal(0)), waste_caution(stream)))
+            found.append(WeeklyAmounts(stream, unit, amounts, sum(amounts, Decimal(0)), said))
     return found
 
 

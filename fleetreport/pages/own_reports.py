@@ -16,12 +16,12 @@ from jinja2 import ChoiceLoader, FileSystemLoader, PrefixLoader, TemplateError, 
 from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.own.queries import FOLDER, NAME, OwnQuery
 from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
 from fleetreport.problem import WrongCall
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_week
-from fleetreport.report.words import ENGLISH, Catalogue
 
 OURS = {path.stem for path in TEMPLATES.glob("[a-z]*.html")}
 # Of what a number may be shown as, by its Python type.
@@ -54,7 +54,7 @@ def own_pages(
         "tables": tables,
         "style": style,
         "style_hash": csp_hash(style),
-        "cautions": CAUTIONS,
+        "cautions": cautions(words, "week"),
     }
     titles = {query.table: title_of(query) for query in added}
     pages = {}

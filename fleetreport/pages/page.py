@@ -23,10 +23,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from fleetreport.cells import clean
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.changes_said import changes_in_a_line, what_changed
 from fleetreport.report.report_rows import (
     DepotSummary,
@@ -54,7 +55,6 @@ from fleetreport.report.visit_rows import (
     VisitsSaved,
     visits_of_week,
 )
-from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.tables import TABLES
 
 TEMPLATES = beside_the_package("templates")
@@ -143,7 +143,7 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     page = arrange(db)
     depots = {row.depot for row in page.depot_summary} | {depot.depot for depot in page.depots}
     return page_environment(words).get_template("week.html").render(
-        page=page, since=page.since, cautions=CAUTIONS, open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
+        page=page, since=page.since, cautions=cautions(words, "week"), open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
         depots=sorted(depots, key=depot_order), filter_statuses=("overdue", "due", "upcoming", "unknown"),
         **inside("_style.css"),
     )  # fmt: skip

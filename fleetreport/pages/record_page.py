@@ -15,10 +15,11 @@ from typing import NamedTuple, TypeVar
 import duckdb
 from markupsafe import Markup
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.page import MONTHS_SHOWN, TEMPLATES, anchor, csp_hash, natural_order, page_environment
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.record.findings import CONDITIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_rows, read_week
-from fleetreport.report.words import CONDITIONS, ENGLISH, Catalogue
 
 
 class Field(NamedTuple):
@@ -176,7 +177,7 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
         fluids=[row for row in fluids if _stands_out(row)],
         fluids_all=len(fluids),
         vehicles=_vehicles(db),
-        cautions=CAUTIONS, style=style, style_hash=csp_hash(style),
+        cautions=cautions(words, "week"), style=style, style_hash=csp_hash(style),
     )  # fmt: skip
 
 

@@ -9,12 +9,12 @@ from collections.abc import Iterator
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.meter_chart import meter_chart
 from fleetreport.pages.page import inside, page_environment, pressing, vehicle_page_path
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_week
 from fleetreport.report.sheet_rows import Sheet, SheetTask, read_sheets
-from fleetreport.report.words import ENGLISH, Catalogue
 
 STATUSES = ("overdue", "due", "upcoming", "unknown", "later")
 
@@ -36,7 +36,14 @@ def vehicle_pages(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
         sheet = read._replace(tasks=sorted(read.tasks, key=_by_status), at_hand=sorted(read.at_hand, key=pressing))
         yield (
             vehicle_page_path(sheet.vehicle.vehicle_id),
-            template.render(week=week, sheet=sheet, meters=drawings, dated=_dated(sheet), cautions=CAUTIONS, **carried),
+            template.render(
+                week=week,
+                sheet=sheet,
+                meters=drawings,
+                dated=_dated(sheet),
+                cautions=cautions(words, "week"),
+                **carried,
+            ),
         )
 
 

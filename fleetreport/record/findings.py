@@ -21,6 +21,8 @@ ADVICE = {
     "proposed_distance": "decimal(18, 1)", "proposed_hours": "decimal(18, 1)", "proposed_months": "integer",
 }  # fmt: skip
 CONFIDENCE = 0.95
+# Our own codes for what a task found, from the best to the worst.
+CONDITIONS = ("clean", "serviceable", "soiled", "contaminated", "failed")
 # Longer: fewer than one in five may be soiled or worse. Shorter: more than one in ten are contaminated or failed.
 MOST_SOILED, MOST_BAD = 0.20, 0.10
 LONGER, SHORTER = Decimal("1.25"), Decimal("0.75")

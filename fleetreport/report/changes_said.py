@@ -3,9 +3,9 @@
 Pure: one row in, text out, the words from a catalogue of `words.py`. Knows nothing of how the changes were found.
 """
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.sentences import day, number
 from fleetreport.report.since_rows import Since, SinceRow
-from fleetreport.report.words import ENGLISH, Catalogue
 
 
 def what_changed(row: SinceRow, words: Catalogue = ENGLISH) -> str:

@@ -13,9 +13,9 @@ never says that anything is safe: it only knows what is recorded.
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
-from fleetreport.marks import marks_of, minor_digits
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.marks import marks_of, minor_digits, plural_form
 from fleetreport.report.report_rows import DueRow
-from fleetreport.report.words import ENGLISH, Catalogue, plural_form
 
 METERS = ("distance", "hours")
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
@@ -246,7 +246,8 @@ def number(amount: Decimal | int, words: Catalogue = ENGLISH, places: int = 0) -
 
 def counted(noun: str, count: int, words: Catalogue = ENGLISH) -> str:
     """`1 day`, `12 months`."""
-    return words[f"{noun}.{plural_form(count)}"].format(n=number(count, words))
+    form = plural_form(count, words["locale"])
+    return words[f"{noun}.{form}"].format(n=number(count, words))
 
 
 def day(when: date, words: Catalogue = ENGLISH) -> str:

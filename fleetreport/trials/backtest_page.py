@@ -19,11 +19,11 @@ from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.ticker import PercentFormatter
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
 from fleetreport.report.report_rows import BacktestRow, read_rows
 from fleetreport.report.sentences import number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 OWN = "daily_rate"
 # Told apart by shape, not by colour: marker, filled.

@@ -10,11 +10,11 @@ from typing import NamedTuple
 from markupsafe import Markup
 from matplotlib.figure import Figure
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.forecast_charts import month_label, plain_panel
 from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report.sentences import number
-from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.trials.changes import Changes
 from fleetreport.trials.side_by_side import Line, WhatIf
 

@@ -8,8 +8,8 @@ tables; nothing is worked out here but how many decimals it takes to show them.
 from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.sentences import number
-from fleetreport.report.words import ENGLISH, Catalogue
 
 MOST_PLACES = 7
 

@@ -8,7 +8,8 @@ from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Side
 from openpyxl.worksheet.hyperlink import Hyperlink
 
-from fleetreport.report.cautions import CAUTIONS
+from fleetreport.languages.catalogues import Catalogue
+from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
 from fleetreport.workbooks.sheets import FORMATS, LINE_HEIGHT, lines_of, set_up_print, text_cell
 
@@ -69,7 +70,9 @@ class Cover:
         self.add(link, text_cell(self.ws, holds), count)
 
 
-def write_cover(book: Workbook, week: WeekAtAGlance, sheets: list[tuple[str, str, int]], running_head: str) -> None:
+def write_cover(
+    book: Workbook, week: WeekAtAGlance, sheets: list[tuple[str, str, int]], running_head: str, words: Catalogue
+) -> None:
     """Add the cover to `book`. `sheets` lists a title, what one row of it is, and its number of rows."""
     cover = Cover(book, running_head)
     cover.add(text_cell(cover.ws, week.fleet_name, bold=True, size=20), height=28)
@@ -84,7 +87,7 @@ def write_cover(book: Workbook, week: WeekAtAGlance, sheets: list[tuple[str, str
     for name, count in _input(week):
         cover.fact(name, count)
     cover.heading("Cautions", "", "")
-    for title, text in CAUTIONS:
+    for title, text in cautions(words, "week"):
         cover.fact(title, text)
 
 

@@ -17,11 +17,11 @@ import duckdb
 from xlsxwriter import Workbook
 from xlsxwriter.utility import xl_col_to_name
 
-from fleetreport.report.cautions import MONEY_CAUTIONS
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import ForecastFacts, PriceRule
 from fleetreport.report.report_rows import read_rows
 from fleetreport.report.sentences import per_cent
-from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.sql import identifier
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
 from fleetreport.workbooks.sheets import as_cell_text
@@ -112,7 +112,7 @@ def _write_notes(
         sheet.write_string(line, 1, as_cell_text(said), looks["note"])
         line += 1
     line += 1
-    for title, text in MONEY_CAUTIONS:
+    for title, text in cautions(words, "money"):
         sheet.write_string(line, 0, title, looks["name"])
         sheet.write_string(line, 1, text, looks["note"])
         sheet.set_row(line, 32)

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 import duckdb
 
+from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.order_rows import OrderItem, OrderOffer
 from fleetreport.report.report_rows import iterate_rows, read_rows
-from fleetreport.report.words import Catalogue
 from fleetreport.workbooks.sheets import Column, Formula, as_cell_text
 
 

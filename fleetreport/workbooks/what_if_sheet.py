@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import duckdb
 from xlsxwriter import Workbook
 
-from fleetreport.report.words import ENGLISH, Catalogue
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.workbooks.sheets import as_cell_text
 
 SHEET, DATA = "What-if", "What-if data"

@@ -18,6 +18,7 @@ from typing import NamedTuple
 import duckdb
 from openpyxl import Workbook
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.report_rows import (
     ROWS_AT_ONCE,
     DueRow,
@@ -31,7 +32,6 @@ from fleetreport.report.report_rows import (
     read_week,
 )
 from fleetreport.report.sentences import why_due
-from fleetreport.report.words import ENGLISH, Catalogue
 from fleetreport.sql import identifier
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
@@ -135,7 +135,7 @@ def write_workbook(
     book.properties.title = f"{week.fleet_name}, {week.iso_week}"[:255]
     head = f"{week.fleet_name}, {week.iso_week}"
     listed = _sheets(db, words)
-    write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head)
+    write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
     for sheet in listed:
         writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed)
         for row in sheet.rows:

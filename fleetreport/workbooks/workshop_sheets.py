@@ -13,8 +13,8 @@ from typing import Any, NamedTuple
 
 import duckdb
 
+from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.report_rows import ROWS_AT_ONCE
-from fleetreport.report.words import Catalogue
 from fleetreport.sql import identifier
 from fleetreport.workbooks.sheets import Column, Quantity
 

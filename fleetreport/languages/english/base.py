@@ -1,29 +1,8 @@
-"""The words of the reports in English: the catalogue that another language would translate.
-
-`ENGLISH` holds one sentence or label a key. A text in braces is filled in by `str.format`; figures arrive
-there already written with their unit. `.one` and `.many` are the two forms of a count, chosen by `plural_form`. The
-workshop's entries stand in `workshop_words.py`, and so on; the standing cautions in `cautions.py`.
-
-No entry may say that a vehicle or a task is safe, or all right: the figures cannot know that.
-"""
+"""The words that several reports share, in English: a part of the catalogue."""
 
 from collections.abc import Mapping
 
-from fleetreport.report.letter_words import LETTER_ENGLISH
-from fleetreport.report.money_words import MONEY_ENGLISH
-from fleetreport.report.order_words import ORDER_ENGLISH
-from fleetreport.report.page_words import PAGE_WORDS
-from fleetreport.report.sheet_words import SHEET_ENGLISH
-from fleetreport.report.workshop_words import WORKSHOP
-
-Catalogue = Mapping[str, str]
-
-ENGLISH: Catalogue = {
-    **ORDER_ENGLISH,
-    **LETTER_ENGLISH,
-    **MONEY_ENGLISH,
-    **SHEET_ENGLISH,
-    **PAGE_WORDS,
+WORDS: Mapping[str, str] = {
     # How figures are written, beyond the marks and names of the locale. The space before a unit does not break.
     "locale": "en",
     "quantity": "{number}\u00a0{unit}",
@@ -193,19 +172,10 @@ ENGLISH: Catalogue = {
     "backtest.nothing_ran": "not known",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
     "{in_band}\u00a0% inside the band.",
-    **WORKSHOP,
+    # What a task found, as a card says it.
+    "condition.clean": "as new, could have run on",
+    "condition.serviceable": "worn as expected",
+    "condition.soiled": "dirty, still in order",
+    "condition.contaminated": "water, metal, other fluid",
+    "condition.failed": "not in order",
 }
-
-# Our own codes for what a task found, from the best to the worst; the words are a card's.
-CONDITIONS: tuple[tuple[str, str], ...] = (
-    ("clean", "as new, could have run on"),
-    ("serviceable", "worn as expected"),
-    ("soiled", "dirty, still in order"),
-    ("contaminated", "water, metal, other fluid"),
-    ("failed", "not in order"),
-)
-
-
-def plural_form(count: int) -> str:
-    """Which of the forms of a counted noun goes with `count` in English."""
-    return "one" if count == 1 else "many"

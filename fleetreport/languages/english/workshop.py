@@ -1,12 +1,11 @@
 """The workshop's words of the catalogue: the sections on visits and on time, job cards, the record.
 
-`words.py` takes them into `ENGLISH`, where every report looks a word up; they stand here to keep either file short. The
-same holds of them: a text in braces is filled in, and no entry may say that a vehicle or a task is safe.
+No entry may say that a vehicle or a task is safe.
 """
 
 from collections.abc import Mapping
 
-WORKSHOP: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     "visits.one": "{n}\u00a0visit",
     "visits.many": "{n}\u00a0visits",
     "tasks.one": "{n}\u00a0task",

@@ -1,12 +1,12 @@
 """The words of the week's first screen, of what changed since last week, the index, a vehicle's page, the calendar.
 
-A part of the catalogue in `words.py`, which says how an entry is written. No entry may say that a vehicle or a task is
+A part of the catalogue. No entry may say that a vehicle or a task is
 safe, or all right.
 """
 
 from collections.abc import Mapping
 
-PAGE_WORDS: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     # Around every page.
     "page.skip": "Skip to the report",
     "page.sort_by": "Sort by",

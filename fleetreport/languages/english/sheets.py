@@ -1,8 +1,8 @@
-"""The words of the forecast's workbook in English: part of the catalogue in `words.py`, written by the same rules."""
+"""The words of the forecast's workbook in English: part of the catalogue, written by the same rules."""
 
 from collections.abc import Mapping
 
-SHEET_ENGLISH: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     "sheet.1_in_10_above": "1 in 10 above",
     "sheet.1_in_10_below": "1 in 10 below",
     "sheet.all": "All",

@@ -1,4 +1,4 @@
-"""The words of the order's page in English: a part of the catalogue in `words.py`.
+"""The words of the order's page in English: a part of the catalogue.
 
 They may hold `<strong>` and `<em>`, links within the page, and `<bdi>` around what comes from the input; what is filled
 in is escaped. `.one` and `.many` are the forms of a count.
@@ -8,7 +8,7 @@ None may say that a product is approved, equivalent or suitable: texts of record
 
 from collections.abc import Mapping
 
-ORDER_ENGLISH: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     "packs.one": "{n}\u00a0pack",
     "packs.many": "{n}\u00a0packs",
     "items.one": "{n}\u00a0item",

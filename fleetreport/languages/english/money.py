@@ -1,8 +1,8 @@
-"""The words of the money reports in English: part of the catalogue in `words.py`, written by the same rules."""
+"""The words of the money reports in English: part of the catalogue, written by the same rules."""
 
 from collections.abc import Mapping
 
-MONEY_ENGLISH: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     "yes": "yes",
     "no": "no",
     "money.none": "none",

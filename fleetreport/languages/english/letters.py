@@ -1,11 +1,11 @@
-"""The words of the order's letters and sheets in English: a part of the catalogue in `words.py`. All are plain text.
+"""The words of the order's letters and sheets in English: a part of the catalogue. All are plain text.
 
 None may say that a product is approved, equivalent or suitable: texts of records cannot know that.
 """
 
 from collections.abc import Mapping
 
-LETTER_ENGLISH: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     # Letters to suppliers.
     "letter.title": "Order {reference} of {fleet}, {day}",
     "letter.question_title": "Question of {fleet}, {day} ({reference}): please send nothing yet",
