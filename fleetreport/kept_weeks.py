@@ -13,9 +13,10 @@ from pathlib import Path
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.visit_calendar import visit_calendar
+from fleetreport.pages.frame import vehicle_page_path
 from fleetreport.pages.index_page import index_page
-from fleetreport.pages.page import vehicle_page_path
 from fleetreport.pages.vehicle_pages import vehicle_pages
 from fleetreport.storing.past_weeks import WEEKS, PastWeek
 
@@ -33,6 +34,7 @@ def finish_week(
     iso_week: str,
     past: Sequence[PastWeek],
     tick: Callable[[str], None] = lambda what: None,
+    words: Catalogue = ENGLISH,
 ) -> None:
     """Write vehicles' pages, due.ics and index.html into `aside`, and all that stands there into the week's folder too.
 
@@ -40,11 +42,11 @@ def finish_week(
     """
     tick("vehicles")
     (aside / "vehicles").mkdir()
-    for place, page in vehicle_pages(db):
+    for place, page in vehicle_pages(db, words):
         (aside / place).write_text(page, encoding="utf-8", newline="\n")
-    (aside / "due.ics").write_bytes(visit_calendar(db))
+    (aside / "due.ics").write_bytes(visit_calendar(db, words))
     tick("index.html")
-    newest, kept = (index_page(db, aside, past, is_kept) for is_kept in (False, True))
+    newest, kept = (index_page(db, aside, past, is_kept, words) for is_kept in (False, True))
     _copy(aside, aside / week_folder(iso_week))
     (aside / "index.html").write_text(newest, encoding="utf-8", newline="\n")
     (aside / week_folder(iso_week) / "index.html").write_text(kept, encoding="utf-8", newline="\n")

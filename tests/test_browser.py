@@ -20,7 +20,8 @@ from conftest import SAMPLE_FLEET
 from report_fixture import report_tables
 
 from fleetreport.checking.fleet_check import check_fleet
-from fleetreport.pages.page import natural_order, week_page
+from fleetreport.pages.frame import natural_order
+from fleetreport.pages.page import week_page
 
 BROWSER = Path(__file__).parent / "browser"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -10,7 +10,8 @@ import pytest
 from conftest import QUERIES, ROOT, WriteFleet
 
 from fleetreport.own.queries import own_queries, with_own
-from fleetreport.pages.own_reports import own_pages
+from fleetreport.pages.own_reports import edition_of, own_pages, told_of_own_templates
+from fleetreport.pages.page import week_page
 from fleetreport.problem import WrongCall
 from fleetreport.query import Step, load_queries
 from fleetreport.settings.fleet_toml import read_settings
@@ -58,7 +59,9 @@ def pages_of(fleet: Path, week: Path) -> dict[str, str]:
         for one in with_own([], own):
             assert isinstance(one, Step)
             one.make(db)
-        return own_pages(db, fleet, own)
+        words = edition_of(fleet, "en")
+        with told_of_own_templates(fleet):
+            return {**own_pages(db, own, words), "week": week_page(db, words)}
 
 
 def write(fleet: Path, name: str, text: str) -> None:
@@ -154,7 +157,7 @@ def test_queries_in_a_circle_are_named(fleet: Path, a_week: Path) -> None:
 
 @pytest.mark.parametrize(("name", "said"), [
     ("Late.sql", "expected a-z, 0-9 and _"), ("history.sql", "the name of a table that no query makes"),
-    ("week.sql", "the name of a page of the program's"), ("week.html", "the name of a page of the program's"),
+    ("week.sql", "the name of a page of the program's"), ("Late.html", "expected a-z, 0-9 and _"),
 ])  # fmt: skip
 def test_names_that_are_taken_are_refused(fleet: Path, a_week: Path, name: str, said: str) -> None:
     write(fleet, name, "select 1 as one")
@@ -181,6 +184,22 @@ def test_a_template_reaches_nothing_but_its_values(fleet: Path, a_week: Path, te
     message = refused(fleet, a_week)
     assert message.startswith("reports/own.html")
     assert said in message
+
+
+def test_a_template_in_the_place_of_ours_can_build_on_it(fleet: Path, a_week: Path) -> None:
+    write(fleet, "week.html", """{% extends "ours/week.html" %}{% block title %}Ours{% endblock %}""")
+    write(fleet, "_cautions.html", "<section id=cautions>Ask {{ week.fleet_name }}</section>")
+    pages = pages_of(fleet, a_week)
+    assert list(pages) == ["week"]
+    assert "<title>Ours</title>" in pages["week"]
+    assert "Ask fleet" in pages["week"] or "Ask week" in pages["week"]
+
+
+def test_a_template_in_the_place_of_ours_is_told_with_its_line(fleet: Path, a_week: Path) -> None:
+    write(fleet, "week.html", "one\n{{ page.nothing }}")
+    assert refused(fleet, a_week).startswith("reports/week.html:2: ")
+    write(fleet, "week.html", "{{ page.__class__.__mro__ }}")
+    assert "unsafe" in refused(fleet, a_week)
 
 
 def test_a_store_shut_off_reads_and_writes_only_where_it_may(fleet: Path, tmp_path: Path) -> None:

@@ -16,7 +16,8 @@ import jinja2
 import pytest
 from report_fixture import TABLES, empty_tables, insert_week, report_tables
 
-from fleetreport.pages.page import anchor, natural_order, page_environment, vehicle_page_path, week_page
+from fleetreport.pages.frame import anchor, natural_order, page_environment, vehicle_page_path
+from fleetreport.pages.page import week_page
 from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,

@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from fleetreport.pages.page import TEMPLATES
+from fleetreport.pages.frame import TEMPLATES
 
 
 def luminance(colour: str) -> float:

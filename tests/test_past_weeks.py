@@ -11,7 +11,7 @@ from conftest import SAMPLE_FLEET
 from test_week import files_of
 
 from fleetreport.letters.mail import CONTROLS
-from fleetreport.pages.page import vehicle_page_path
+from fleetreport.pages.frame import vehicle_page_path
 from fleetreport.storing.past_weeks import bring_last_week, iso_week, past_weeks
 from fleetreport.week import make_week
 

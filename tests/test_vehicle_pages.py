@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_week import AS_OF
 
+from fleetreport.pages.frame import vehicle_page_path
 from fleetreport.pages.meter_chart import nice_step
-from fleetreport.pages.page import vehicle_page_path
 from fleetreport.pages.vehicle_pages import vehicle_pages
 from fleetreport.week import make_week
 

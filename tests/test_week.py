@@ -14,7 +14,8 @@ from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
 from fleetreport import __version__
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.week import PUBLISHED, make_week
+from fleetreport.publishing import PUBLISHED
+from fleetreport.week import make_week
 from fleetreport.workbooks.money_tables import PUBLISHED_MONEY
 
 AS_OF = date(2026, 11, 25)

@@ -7,7 +7,7 @@ import pytest
 
 from fleetreport.languages.catalogues import ENGLISH
 from fleetreport.languages.english.workshop import WORDS as WORKSHOP
-from fleetreport.pages.page import TEMPLATES
+from fleetreport.pages.frame import TEMPLATES
 
 WORDLESS = ("_visits.html", "_on_time.html", "jobcards.html", "records.html")
 JINJA = re.compile(r"\{#.*?#\}|\{%.*?%\}|\{\{.*?\}\}", re.DOTALL)

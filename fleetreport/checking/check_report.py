@@ -14,7 +14,7 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.page import TEMPLATES, UNSHOWABLE, csp_hash, page_environment
+from fleetreport.pages.frame import TEMPLATES, UNSHOWABLE, csp_hash, page_environment
 from fleetreport.report.report_rows import Finding, Place, read_rows
 from fleetreport.report.sentences import counted, number
 

@@ -15,13 +15,14 @@ import duckdb
 
 from fleetreport.checking.check_report import Findings, check_page, read_findings
 from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.publishing import put_in_place, write_table
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_transaction, passing_store
 from fleetreport.tables import TABLES
-from fleetreport.week import PARTS, STEPS, put_in_place, write_table
+from fleetreport.week import PARTS, STEPS
 
 MADE = ("faults", "first_places")
 # "file:line: what is wrong", the line left out where the whole file is meant.

@@ -25,3 +25,4 @@ def joined(*parts: Catalogue) -> Catalogue:
 
 
 ENGLISH = joined(*(part.WORDS for part in (base, cautions, letters, money, orders, pages, sheets, workshop)))
+CATALOGUES: Mapping[str, Catalogue] = {"en": ENGLISH}

@@ -10,7 +10,7 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
-from fleetreport.pages.page import natural_order, page_environment, plain_environment
+from fleetreport.pages.frame import natural_order, page_environment, plain_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import BudgetRow, ForecastFacts, ForecastTotal
 from fleetreport.report.report_rows import read_rows

@@ -23,7 +23,8 @@ import css_inline
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.page import VehicleWork, arrange, page_environment
+from fleetreport.pages.frame import page_environment
+from fleetreport.pages.page import VehicleWork, arrange
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
 

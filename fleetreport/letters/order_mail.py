@@ -10,8 +10,8 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
+from fleetreport.pages.frame import page_environment, plain_environment
 from fleetreport.pages.order_page import arrange
-from fleetreport.pages.page import page_environment, plain_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.sentences import counted, money
 

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.forecast_charts import curves_chart, months_chart
-from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import (
     Accrual,

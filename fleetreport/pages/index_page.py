@@ -10,8 +10,8 @@ from pathlib import Path
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.pages.frame import depot_order, inside, natural_order, page_environment
 from fleetreport.pages.own_reports import OURS
-from fleetreport.pages.page import depot_order, inside, natural_order, page_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.report.sentences import counted, day, money, number

@@ -18,7 +18,7 @@ from markupsafe import Markup
 
 from fleetreport.cells import harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.page import TEMPLATES, anchor, csp_hash, page_environment
+from fleetreport.pages.frame import TEMPLATES, anchor, csp_hash, page_environment
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week

@@ -14,7 +14,7 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report.cautions import cautions, waste_caution
 from fleetreport.report.order_rows import (
     BulkWeek,

@@ -10,25 +10,15 @@ could not stand in a page, or that would turn the direction of the text around t
 nothing of how a due date is worked out.
 """
 
-import base64
-import hashlib
-import json
-import re
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from itertools import groupby
 from typing import NamedTuple
 
 import duckdb
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
 
-from fleetreport.cells import clean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.marks import marks_of
-from fleetreport.query import beside_the_package
-from fleetreport.report import sentences
+from fleetreport.pages.frame import anchor, depot_order, inside, natural_order, page_environment
 from fleetreport.report.cautions import cautions
-from fleetreport.report.changes_said import changes_in_a_line, what_changed
 from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,
@@ -44,7 +34,6 @@ from fleetreport.report.report_rows import (
     read_rows,
     read_week,
 )
-from fleetreport.report.sheet_rows import SheetTask
 from fleetreport.report.since_rows import Since, since_last_week
 from fleetreport.report.visit_rows import (
     DatedVisit,
@@ -57,16 +46,11 @@ from fleetreport.report.visit_rows import (
 )
 from fleetreport.tables import TABLES
 
-TEMPLATES = beside_the_package("templates")
-
 LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
 OPEN_LIST = 12  # a longer list is folded
 SET_ASIDE_SHOWN = 300  # of one scope; the workbook and data/quarantine.csv have them all
 UNMATCHED_SHOWN = 100  # the workbook and data/unmatched.csv have them all
 MONTHS_SHOWN = 6
-
-# Controls have no place in HTML; the others reorder the text that follows them.
-UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
 
 
 class VehicleWork(NamedTuple):
@@ -149,89 +133,6 @@ def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     )  # fmt: skip
 
 
-def inside(*style_sheets: str) -> dict[str, str]:
-    """What a page carries inside it: `style` (these files, one after the other) and `script`, each with its hash."""
-    style = "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in style_sheets)
-    script = (TEMPLATES / "_page.js").read_text(encoding="utf-8").strip()
-    return {
-        "style": Markup(style), "style_hash": csp_hash(style),  # noqa: S704 our own files
-        "script": Markup(script), "script_hash": csp_hash(script),  # noqa: S704
-    }  # fmt: skip
-
-
-def page_environment(words: Catalogue = ENGLISH) -> Environment:
-    """Jinja with our templates and filters: all output escaped, an unknown name an error."""
-    environment = Environment(
-        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, finalize=_showable,
-        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
-    )  # fmt: skip
-    written: dict[str, Callable[..., str]] = {
-        "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
-        "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
-        "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
-        "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
-        "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
-        "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
-    }  # fmt: skip
-    for name, write in written.items():
-        environment.filters[name] = _in_the_words_of(write, words)
-    environment.filters["toml"] = _toml
-    environment.filters["vehicle_page"] = vehicle_page_path
-    environment.globals["words"] = words
-    environment.globals["thousands"] = marks_of(words["locale"]).thousands
-    environment.globals["say"] = _sayer(words)
-    return environment
-
-
-def _sayer(words: Catalogue) -> Callable[..., Markup]:
-    """`say(key, name=…)`: a text of the catalogue, which may hold tags of ours, with what is filled in escaped."""
-
-    def say(key: str, **filled: object) -> Markup:
-        return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
-
-    return say
-
-
-def _counted(count: int, noun: str, words: Catalogue) -> str:
-    return sentences.counted(noun, count, words)
-
-
-def _toml(text: str) -> str:
-    """A text as TOML's basic strings are written: as JSON's."""
-    return json.dumps(clean(text), ensure_ascii=False)
-
-
-def plain_environment(words: Catalogue = ENGLISH) -> Environment:
-    """The same for texts that are no HTML: nothing in them is escaped."""
-    environment = page_environment(words).overlay(autoescape=False)
-    environment.globals = {**environment.globals, "say": lambda key, **filled: words[key].format(**filled)}
-    return environment
-
-
-def _due_range(row: SheetTask, words: Catalogue) -> str:
-    """`27 Nov to 2 Dec 2026`; both days are known."""
-    if row.due_on_early is None or row.due_on_late is None:
-        raise ValueError(f"{row.vehicle_id} {row.task}: no range")
-    return sentences.day_range(row.due_on_early, row.due_on_late, words)
-
-
-def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
-    return lambda value, *more, **options: write(value, *more, words=words, **options)
-
-
-def _showable(value: object) -> object:
-    """What a template prints, without the characters a page cannot show."""
-    # What is printable has none of them, which is quicker to know.
-    if isinstance(value, str) and not isinstance(value, Markup) and not value.isprintable():
-        return UNSHOWABLE.sub("\ufffd", value)
-    return value
-
-
-def csp_hash(style: str) -> str:
-    """A style sheet's or script's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
-    return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-
-
 def arrange(db: duckdb.DuckDBPyConnection) -> Page:
     """The rows of the week in the order in which they are read on paper."""
     due = read_rows(db, DueRow, "due_list")
@@ -288,35 +189,6 @@ def pressing(row: DueRow) -> tuple[object, ...]:
         row.status != "overdue", row.status == "overdue" and row.source != "law",
         late is not None, -(late or 0), row.due_on, natural_order(row.vehicle_id), row.task,
     )  # fmt: skip
-
-
-def depot_order(depot: str) -> tuple[object, ...]:
-    """A sort key: by name, vehicles without a depot last."""
-    return depot == "", natural_order(depot)
-
-
-def natural_order(text: str) -> tuple[object, ...]:
-    """A sort key that puts `V-2` before `V-10`; the text itself settles what is otherwise equal."""
-    parts = re.split(r"([0-9]+)", text)
-    # By length and then by digits is by number, however long the number is.
-    key = ((len(part.lstrip("0")), part.lstrip("0")) if at % 2 else part.casefold() for at, part in enumerate(parts))
-    return tuple(key), text
-
-
-def anchor(kind: str, name: str) -> str:
-    """A fragment name for a vehicle or depot: the same every week, whatever characters its name has."""
-    return f"{kind}-{hashlib.sha256(name.encode()).hexdigest()[:12]}"
-
-
-def vehicle_page_path(vehicle_id: str) -> str:
-    """`vehicles/v-104_1f2e3d4c5b6a.html`: where a vehicle's own page is, from the week's folder.
-
-    The readable part has nothing that a file system or an address could take amiss. Two vehicles that differ only in
-    what it leaves out, or in case, differ in the other part, which is made from the whole name; so one vehicle has the
-    same file every week.
-    """
-    readable = re.sub(r"[^a-z0-9]+", "-", vehicle_id.lower()).strip("-")[:40]
-    return f"vehicles/{readable or 'vehicle'}_{hashlib.sha256(vehicle_id.encode()).hexdigest()[:12]}.html"
 
 
 def _set_aside_groups(rows: list[SetAside]) -> list[SetAsideGroup]:

@@ -16,7 +16,8 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.page import MONTHS_SHOWN, TEMPLATES, anchor, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import TEMPLATES, anchor, csp_hash, natural_order, page_environment
+from fleetreport.pages.page import MONTHS_SHOWN
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_rows, read_week

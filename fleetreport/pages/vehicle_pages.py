@@ -10,8 +10,9 @@ from collections.abc import Iterator
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.pages.frame import inside, page_environment, vehicle_page_path
 from fleetreport.pages.meter_chart import meter_chart
-from fleetreport.pages.page import inside, page_environment, pressing, vehicle_page_path
+from fleetreport.pages.page import pressing
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_week
 from fleetreport.report.sheet_rows import Sheet, SheetTask, read_sheets

@@ -29,9 +29,10 @@ ADDRESS = r"^[^@\s<>,;:\"()\[\]\\\x00-\x20\x7f]+@[A-Za-z0-9.-]+$"
 
 
 class Fleet(Section):
-    """[fleet]: whose vehicles these are, and the units, zone and year its people use."""
+    """[fleet]: whose vehicles these are, and the language, units, zone and year its people use."""
 
     name: str = ""
+    language: Literal["en", "de"] = "en"
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "XXX"
     distance_unit: Literal["km", "mi"] = "km"
     time_zone: Annotated[str, AfterValidator(known_time_zone)] = "UTC"

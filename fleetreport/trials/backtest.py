@@ -18,12 +18,13 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
+from fleetreport.publishing import put_in_place, write_table
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_number, one_transaction, opened_store
-from fleetreport.week import PARTS, STEPS, put_in_place, write_table
+from fleetreport.week import PARTS, STEPS
 
 # What each turn is there to make.
 KNOWN_IN_THE_END = ("known_days", "look_days", "service_steps", "notes")

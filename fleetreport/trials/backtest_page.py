@@ -21,7 +21,7 @@ from matplotlib.ticker import PercentFormatter
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
-from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
 from fleetreport.report.report_rows import BacktestRow, read_rows
 from fleetreport.report.sentences import number
 

@@ -18,6 +18,7 @@ import duckdb
 
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.problem import CannotReadOrWrite
+from fleetreport.publishing import put_in_place
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
@@ -26,7 +27,7 @@ from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_number, passing_store
 from fleetreport.trials.money_backtest_page import money_backtest_page
 from fleetreport.trials.money_looks import Look, MoneyBacktest, write_csv
-from fleetreport.week import PARTS, STEPS, put_in_place
+from fleetreport.week import PARTS, STEPS
 
 MONTHS = 12
 EVERY = 3  # months from one look to the one before it

@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.forecast_charts import month_label, plain_panel
-from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
 from fleetreport.report.sentences import day, number
 from fleetreport.trials.money_looks import Look, MoneyBacktest, scores
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import duckdb
 
 from fleetreport.pages.drawing import drawn_plainly
+from fleetreport.publishing import put_in_place
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
@@ -22,7 +23,7 @@ from fleetreport.storing.store import begin_run, passing_store
 from fleetreport.trials.changes import CHANGED_TABLES, Changes, apply_to_rows, run_faster
 from fleetreport.trials.side_by_side import FIGURES, KEY, Key, WhatIf, side_by_side, write_book, write_csv
 from fleetreport.trials.what_if_page import what_if_page
-from fleetreport.week import PARTS, STEPS, put_in_place
+from fleetreport.week import PARTS, STEPS
 
 # What the meters have done and do is known before the distance is changed.
 METERS_KNOWN = ("meter_now", "distance_band", "use_on_days", "meters_on_service_days")

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.forecast_charts import month_label, plain_panel
-from fleetreport.pages.page import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
 from fleetreport.report.sentences import number
 from fleetreport.trials.changes import Changes
 from fleetreport.trials.side_by_side import Line, WhatIf

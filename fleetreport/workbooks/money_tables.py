@@ -10,6 +10,7 @@ from pathlib import Path
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.sql import identifier, literal
 
@@ -42,12 +43,12 @@ def write_money_tables(db: duckdb.DuckDBPyConnection, folder: Path, parquet: boo
             write_money_table(db, table, folder / f"{table}.parquet", "format parquet", row[0])
 
 
-def write_forecast(db: duckdb.DuckDBPyConnection, folder: Path) -> None:
+def write_forecast(db: duckdb.DuckDBPyConnection, folder: Path, words: Catalogue = ENGLISH) -> None:
     """Write forecast.html and forecast.xlsx into `folder`."""
     # Each imports much: only what writes them pays for it.
     from fleetreport.pages.forecast_page import forecast_page
     from fleetreport.workbooks.forecast_book import write_forecast_book
 
-    text = drawn_plainly(lambda: forecast_page(db))
+    text = drawn_plainly(lambda: forecast_page(db, words))
     (folder / "forecast.html").write_text(text, encoding="utf-8", newline="\n")
-    write_forecast_book(db, folder / "forecast.xlsx")
+    write_forecast_book(db, folder / "forecast.xlsx", words=words)

@@ -1,0 +1,152 @@
+"""What every page is made in: Jinja with our templates and filters, the style and script a page carries, its names.
+
+All output is escaped and an unknown name is an error. A fleet may have templates of its own, which stand before ours
+and run in Jinja's sandbox (see `Edition`).
+"""
+
+import base64
+import hashlib
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+from jinja2 import ChoiceLoader, Environment, FileSystemLoader, PrefixLoader, StrictUndefined
+from jinja2.sandbox import SandboxedEnvironment
+from markupsafe import Markup
+
+from fleetreport.cells import clean
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.marks import marks_of
+from fleetreport.query import beside_the_package
+from fleetreport.report import sentences
+from fleetreport.report.changes_said import changes_in_a_line, what_changed
+from fleetreport.report.sheet_rows import SheetTask
+
+TEMPLATES = beside_the_package("templates")
+# Controls have no place in HTML; the others reorder the text that follows them.
+UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
+
+
+class Edition(dict[str, str]):
+    """A catalogue for the reports of one fleet, with the folder of its own templates (None: it has none)."""
+
+    def __init__(self, words: Catalogue, templates: Path | None = None) -> None:
+        super().__init__(words)
+        self.templates = templates
+
+
+def page_environment(words: Catalogue = ENGLISH) -> Environment:
+    """Jinja with our templates and filters: all output escaped, an unknown name an error."""
+    own = words.templates if isinstance(words, Edition) else None
+    ours = FileSystemLoader(TEMPLATES)
+    # A template of the fleet's own that stands for one of ours can still build on it, as `ours/week.html`.
+    loader = ChoiceLoader([PrefixLoader({"ours": ours}), FileSystemLoader(own), ours]) if own else ours
+    environment = (SandboxedEnvironment if own else Environment)(
+        loader=loader, autoescape=True, undefined=StrictUndefined, finalize=_showable, trim_blocks=True,
+        lstrip_blocks=True, keep_trailing_newline=True,
+    )  # fmt: skip
+    written: dict[str, Callable[..., str]] = {
+        "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
+        "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
+        "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
+        "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
+        "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
+        "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
+    }  # fmt: skip
+    for name, write in written.items():
+        environment.filters[name] = _in_the_words_of(write, words)
+    environment.filters["toml"] = _toml
+    environment.filters["vehicle_page"] = vehicle_page_path
+    environment.globals["words"] = words
+    environment.globals["thousands"] = marks_of(words["locale"]).thousands
+    environment.globals["say"] = _sayer(words)
+    return environment
+
+
+def plain_environment(words: Catalogue = ENGLISH) -> Environment:
+    """The same for texts that are no HTML: nothing in them is escaped."""
+    environment = page_environment(words).overlay(autoescape=False)
+    environment.globals = {**environment.globals, "say": lambda key, **filled: words[key].format(**filled)}
+    return environment
+
+
+def inside(*style_sheets: str) -> dict[str, str]:
+    """What a page carries inside it: `style` (these files, one after the other) and `script`, each with its hash."""
+    style = "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in style_sheets)
+    script = (TEMPLATES / "_page.js").read_text(encoding="utf-8").strip()
+    return {
+        "style": Markup(style), "style_hash": csp_hash(style),  # noqa: S704 our own files
+        "script": Markup(script), "script_hash": csp_hash(script),  # noqa: S704
+    }  # fmt: skip
+
+
+def csp_hash(style: str) -> str:
+    """A style sheet's or script's source expression (CSP Level 3, 2.3.1): base64 of the SHA-256 of its text."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+
+
+def _sayer(words: Catalogue) -> Callable[..., Markup]:
+    """`say(key, name=…)`: a text of the catalogue, which may hold tags of ours, with what is filled in escaped."""
+
+    def say(key: str, **filled: object) -> Markup:
+        return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
+
+    return say
+
+
+def _counted(count: int, noun: str, words: Catalogue) -> str:
+    return sentences.counted(noun, count, words)
+
+
+def _due_range(row: SheetTask, words: Catalogue) -> str:
+    """`27 Nov to 2 Dec 2026`; both days are known."""
+    if row.due_on_early is None or row.due_on_late is None:
+        raise ValueError(f"{row.vehicle_id} {row.task}: no range")
+    return sentences.day_range(row.due_on_early, row.due_on_late, words)
+
+
+def _toml(text: str) -> str:
+    """A text as TOML's basic strings are written: as JSON's."""
+    return json.dumps(clean(text), ensure_ascii=False)
+
+
+def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
+    return lambda value, *more, **options: write(value, *more, words=words, **options)
+
+
+def _showable(value: object) -> object:
+    """What a template prints, without the characters a page cannot show."""
+    # What is printable has none of them, which is quicker to know.
+    if isinstance(value, str) and not isinstance(value, Markup) and not value.isprintable():
+        return UNSHOWABLE.sub("\ufffd", value)
+    return value
+
+
+def natural_order(text: str) -> tuple[object, ...]:
+    """A sort key that puts `V-2` before `V-10`; the text itself settles what is otherwise equal."""
+    parts = re.split(r"([0-9]+)", text)
+    # By length and then by digits is by number, however long the number is.
+    key = ((len(part.lstrip("0")), part.lstrip("0")) if at % 2 else part.casefold() for at, part in enumerate(parts))
+    return tuple(key), text
+
+
+def depot_order(depot: str) -> tuple[object, ...]:
+    """A sort key: by name, vehicles without a depot last."""
+    return depot == "", natural_order(depot)
+
+
+def anchor(kind: str, name: str) -> str:
+    """A fragment name for a vehicle or depot: the same every week, whatever characters its name has."""
+    return f"{kind}-{hashlib.sha256(name.encode()).hexdigest()[:12]}"
+
+
+def vehicle_page_path(vehicle_id: str) -> str:
+    """`vehicles/v-104_1f2e3d4c5b6a.html`: where a vehicle's own page is, from the week's folder.
+
+    The readable part has nothing that a file system or an address could take amiss. Two vehicles that differ only in
+    what it leaves out, or in case, differ in the other part, which is made from the whole name; so one vehicle has the
+    same file every week.
+    """
+    readable = re.sub(r"[^a-z0-9]+", "-", vehicle_id.lower()).strip("-")[:40]
+    return f"vehicles/{readable or 'vehicle'}_{hashlib.sha256(vehicle_id.encode()).hexdigest()[:12]}.html"

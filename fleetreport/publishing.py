@@ -1,0 +1,200 @@
+"""Publish a week: every report is written aside, then moved into its place, so that no half-written one is seen.
+
+The reports of the week stand in `out` itself and, for the record, in its own folder there.
+"""
+
+import shutil
+import tempfile
+import time
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from datetime import date
+from pathlib import Path
+
+import duckdb
+
+from fleetreport.kept_weeks import finish_week, vehicle_pages_of_before, week_folder
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.letters.forecast_mail import forecast_letter
+from fleetreport.letters.mail import Envelope, Letter, message, week_letter
+from fleetreport.letters.order_letters import HEADER, supplier_files
+from fleetreport.letters.order_mail import order_letter
+from fleetreport.own.queries import OwnQuery
+from fleetreport.pages.job_cards import card_lines_csv, cards_page
+from fleetreport.pages.order_page import order_page
+from fleetreport.pages.own_reports import own_pages
+from fleetreport.pages.page import week_page
+from fleetreport.pages.record_page import record_page
+from fleetreport.problem import CannotReadOrWrite
+from fleetreport.settings.fleet_toml import Settings
+from fleetreport.sql import literal
+from fleetreport.storing.past_weeks import PastWeek, iso_week
+from fleetreport.storing.store import (
+    is_damage,
+)
+from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
+from fleetreport.workbooks.workbook import write_workbook
+
+# The tables other programs read, in the order of the contract.
+PUBLISHED = (
+    "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
+    "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "findings_by_year", "interval_advice",
+    "fluid_use", "fluid_stretches", "on_time_by", "work_record",
+    "week_at_a_glance", "since_last_week", "calendar_events",
+)  # fmt: skip
+# The letters by the report that people are named for under [mail], made of the tables and the folder that this run's
+# reports were just written into. Each is mail/<report>.eml.
+LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path, Catalogue], Letter]] = {
+    "week": lambda db, made, words: week_letter(db, (made / "week.xlsx").read_bytes(), words),
+    "forecast": lambda db, made, words: forecast_letter(db, (made / "forecast.xlsx").read_bytes(), words),
+    "order": lambda db, made, words: order_letter(
+        db, read_texts(made / "orders"), (made / "week.xlsx").read_bytes(), words
+    ),
+}
+A_DAY = 24 * 60 * 60
+
+
+def publish(
+    db: duckdb.DuckDBPyConnection,
+    settings: Settings,
+    as_of: date,
+    out: Path,
+    parquet: bool,
+    tick: Callable[[str], None],
+    words: Catalogue = ENGLISH,
+    own: Sequence[OwnQuery] = (),
+    past: Sequence[PastWeek] = (),
+) -> None:
+    """Write all reports aside, then move each into its place in `out`, and a copy into the week's own folder there.
+
+    `words` are those of the fleet's language, `own` its own queries, `past` the weeks kept so far. Raises
+    CannotReadOrWrite where `out` cannot be written, WrongCall for a template of the fleet's own that cannot be used.
+    """
+    own_tables = [query.table for query in own if not query.must_give]
+    letters = [report for report in LETTERS if settings.mail.get(report)]
+    orders = supplier_files(db, words)
+    kept = week_folder(iso_week(as_of))
+    # Tables, letters and pages of an earlier run must not stand beside those of this one.
+    outdated: list[str] = (
+        [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
+    )
+    gone = [
+        f"{within}{name}"
+        for within, folder in (("", out), (f"{kept}/", out / kept))
+        for name in (*outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder))
+    ]
+    with put_in_place(out, gone) as aside:
+        _write_tables(db, [*PUBLISHED, *own_tables], aside / "data", parquet, tick)
+        (aside / "orders").mkdir()
+        for name, page in own_pages(db, own, words).items():
+            (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
+        tick("week.html")
+        (aside / "week.html").write_text(week_page(db, words), encoding="utf-8", newline="\n")
+        tick("order.html")
+        (aside / "order.html").write_text(order_page(db, words), encoding="utf-8", newline="\n")
+        for name, text in orders.items():
+            (aside / "orders" / name).write_text(text, encoding="utf-8", newline="\n")
+        tick("jobcards.html")
+        (aside / "jobcards.html").write_text(cards_page(db, words), encoding="utf-8", newline="\n")
+        (aside / "records.html").write_text(record_page(db, words), encoding="utf-8", newline="\n")
+        (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
+        tick("week.xlsx")
+        write_workbook(db, aside / "week.xlsx", words)
+        tick("forecast.html")
+        write_forecast(db, aside, words)
+        for report in letters:
+            write_letter(LETTERS[report](db, aside, words), settings, as_of, aside)
+        finish_week(db, aside, iso_week(as_of), past, tick, words)
+
+
+def _write_tables(
+    db: duckdb.DuckDBPyConnection, tables: Sequence[str], folder: Path, parquet: bool, tick: Callable[[str], None]
+) -> None:
+    for table in tables:
+        tick(f"{table}.csv")
+        write_table(db, table, folder / f"{table}.csv", "format csv, header")
+        if parquet:
+            write_table(db, table, folder / f"{table}.parquet", "format parquet")
+    tick("forecast.csv")
+    write_money_tables(db, folder, parquet)
+
+
+@contextmanager
+def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
+    """A folder (with `data` in it) to write reports into; when all are written, each moves to its place in `out`.
+
+    `outdated` are files of `out` that go then. Raises CannotReadOrWrite where `out` cannot be written.
+    """
+    aside = None
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        _clear_away_old(out)
+        aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
+        (aside / "data").mkdir()
+        yield aside
+        for path in sorted(aside.rglob("*")):
+            place = out / path.relative_to(aside)
+            if path.is_dir():
+                place.mkdir(exist_ok=True)
+            else:
+                path.replace(place)
+        for name in outdated:
+            (out / name).unlink(missing_ok=True)
+    except OSError as error:
+        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
+    except duckdb.IOException as error:
+        if is_damage(error):
+            raise
+        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {str(error).splitlines()[0]}") from None
+    finally:
+        if aside:
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def _letters_of_before(folder: Path, settings: Settings, orders: Collection[str]) -> list[str]:
+    """The letters and orders of an earlier run in `folder` that this one does not write, from there."""
+    letters = [
+        f"mail/{path.name}"
+        for path in (folder / "mail").glob("*.eml")
+        if path.stem not in LETTERS or not settings.mail.get(path.stem)
+    ]
+    return letters + _orders_of_before(folder, orders)
+
+
+def _orders_of_before(out: Path, orders: Collection[str]) -> list[str]:
+    """The lists and letters of an earlier order to suppliers that get none now, known by our heading of the list.
+
+    Sent again by mistake they would be bought again.
+    """
+    old = []
+    for path in sorted((out / "orders").glob("*.csv")):
+        with suppress(OSError), path.open(encoding="utf-8", errors="replace") as file:
+            if path.name not in orders and file.readline(2 * len(HEADER)).rstrip("\n") == HEADER:
+                old += [f"orders/{path.name}", f"orders/{path.stem}.txt"]
+    return old
+
+
+def _clear_away_old(out: Path) -> None:
+    """Remove what killed runs left. A younger folder may belong to a run with another store, still at work."""
+    for left in out.glob(".writing-*"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > A_DAY:
+                shutil.rmtree(left)
+
+
+def write_letter(letter: Letter, settings: Settings, as_of: date, folder: Path) -> None:
+    """Write a letter to the people the settings name for it, as a file that mail programs open."""
+    recipients = settings.mail[letter.report]
+    envelope = Envelope(settings.smtp.sender or recipients[0], recipients, as_of, settings.fleet.time_zone)
+    (folder / "mail").mkdir(exist_ok=True)
+    (folder / "mail" / f"{letter.report}.eml").write_bytes(message(letter, envelope).as_bytes())
+
+
+def write_table(db: duckdb.DuckDBPyConnection, table: str, path: Path, how: str) -> None:
+    """Write a table's rows, in the order its query gives them."""
+    db.execute(f'copy (from "{table}") to {literal(str(path))} ({how})')
+
+
+def read_texts(folder: Path) -> dict[str, str]:
+    """The texts of a folder by file name."""
+    return {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.iterdir())}
