@@ -216,7 +216,11 @@ def test_braces_in_a_name_are_text() -> None:
 
 def test_no_sentence_says_that_anything_is_safe() -> None:
     soothing = re.compile(r"\b(safe|safely|ok|okay|fine|good|healthy|roadworthy|no action)\b", re.IGNORECASE)
-    assert [key for key, text in ENGLISH.items() if soothing.search(text)] == []
+    # What is said not to be safe may be named, a step that makes a vehicle safe to work on, and how good a forecast was.
+    denied = re.compile(r"(does not mean|never means) safe")
+    others = {"card.made_safe", "money_backtest.title"}
+    told = {key: denied.sub("", text) for key, text in ENGLISH.items() if key not in others}
+    assert [key for key, text in told.items() if soothing.search(text) and not key.startswith("cautions.")] == []
 
 
 def test_cautions_name_what_people_must_not_take_from_the_figures() -> None:

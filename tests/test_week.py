@@ -45,7 +45,15 @@ def test_the_same_call_twice_writes_the_same_bytes(sample_week: Path, tmp_path: 
     sheets = [name for name in first if name.startswith("vehicles/")]
     assert len(sheets) == 59
     pages = ["index.html", "week.html", "order.html", "jobcards.html", "records.html", "forecast.html"]
-    others = ["week.xlsx", "forecast.xlsx", "jobcards.csv", "mail/week.eml", "due.ics"]
+    others = [
+        "week.xlsx",
+        "forecast.xlsx",
+        "jobcards.csv",
+        "mail/week.eml",
+        "mail/order.eml",
+        "mail/forecast.eml",
+        "due.ics",
+    ]
     tables = [f"data/{name}.csv" for name in (*PUBLISHED, *PUBLISHED_MONEY)]
     written = [*tables, *pages, *others, *orders, *sheets]
     assert sorted(first) == sorted([*written, *(kept + name for name in written)])
