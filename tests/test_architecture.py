@@ -37,7 +37,8 @@ FLOW = (
     ("checking", "check_report", "fleet_check"),
     ("why", "sums", "explain", "why"),
     ("describing", "header_words", "profile", "look", "guess", "describe"),
-    ("commands", "terminal", "reports", "input", "money"),
+    ("starting", "new_folder", "guides", "guide_pages"),
+    ("commands", "log", "terminal", "reports", "input", "money", "first_steps"),
     ("", "cli"),
 )  # fmt: skip
 ORDER = [f"{folder}.{module}".lstrip(".") for folder, *modules in FLOW for module in modules]
