@@ -15,6 +15,7 @@ from fleetreport.problem import CannotReadOrWrite, WrongCall
 FOLDER = Path(__file__).parent.parent / "guide"
 CONTENTS = "contents"
 LISTED = re.compile(r"- \[(?P<title>[^\]]+)\]\((?P<topic>\w+)\.md\): (?P<about>.+)")
+COMMENT = re.compile(r"<!--.*?-->\n+", re.DOTALL)
 HEAD = re.compile(r"## (?P<head>.+)")
 
 
@@ -45,7 +46,7 @@ def text_of(topic: str, folder: Path = FOLDER) -> str:
     """The Markdown text of a guide. Raises CannotReadOrWrite where it cannot be read."""
     path = folder / f"{topic}.md"
     try:
-        return path.read_text(encoding="utf-8")
+        return COMMENT.sub("", path.read_text(encoding="utf-8"))
     except OSError as error:
         raise CannotReadOrWrite(f"{path}: {error.strerror or error}", help="install the package anew") from None
 
