@@ -50,7 +50,7 @@ OF_STEPS = {
         "What findings say of each interval: keep it, lengthen or shorten it; never beyond the maker's.",
         "scope, name, duty, task",
         {
-            "scope, name": "vehicle, class or fleet, and which",
+            "scope, name": "class or vehicle, and which",
             "duty, task": "",
             "soiled_low, soiled_high": "interval estimate (95 %) of the share found soiled or worse",
             "bad_low, bad_high": "the same of the share found contaminated or failed",
