@@ -13,13 +13,13 @@ import weakref
 from collections.abc import Sequence
 from contextlib import ExitStack
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, NamedTuple
 
 import duckdb
 
+from fleetreport.alike import nearest_names
 from fleetreport.own.queries import own_queries, with_own
 from fleetreport.problem import WrongCall
 from fleetreport.query import Query, Step, beside_the_package, load_queries
@@ -81,7 +81,7 @@ class Fleet:
         """A table as a DuckDB relation. Raises WrongCall, with the nearest names, where there is none."""
         names = [table.name for table in self.tables()]
         if name not in names:
-            near = get_close_matches(name, names, 3)
+            near = nearest_names(name, names)
             raise WrongCall(
                 f'found "{name}", expected the name of a table',
                 help=f"did you mean {' or '.join(near)}?" if near else "tables() gives all names",

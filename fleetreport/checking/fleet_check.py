@@ -14,6 +14,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.checking.check_report import Findings, check_page, read_findings
+from fleetreport.checking.nearest import note_nearest
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
@@ -92,6 +93,7 @@ def _look_through(
         begin_run(db, settings, as_of, fleet_name)
         write_faults(db, faults)
         run_all(db, made, lambda name: tell(name, names.index(name) / len(names)))
+        note_nearest(db)
 
 
 def write_faults(db: duckdb.DuckDBPyConnection, faults: Sequence[Fault]) -> None:

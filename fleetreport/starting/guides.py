@@ -6,10 +6,10 @@ Nothing here prints.
 
 import re
 from collections.abc import Iterator, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import NamedTuple
 
+from fleetreport.alike import nearest_names
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 FOLDER = Path(__file__).parent.parent / "guide"
@@ -61,7 +61,7 @@ def topic_meant(asked: str, there: Sequence[Guide]) -> str:
     if name in topics:
         return name
     called = {re.sub(r"\W+", "_", text.lower()): guide.topic for guide in there for text in (guide.title, guide.topic)}
-    near = list(dict.fromkeys(called[one] for one in get_close_matches(name, called, 5, 0.5)))[:3]
+    near = list(dict.fromkeys(called[one] for one in nearest_names(name, called, most=5)))[:3]
     # Half a name is meant as often as a misspelt one.
     near = near or [topic for topic in topics if name and (name in topic or topic in name)][:3]
     meant = f"did you mean {' or '.join(near)}? " if near else ""
