@@ -1,10 +1,7 @@
 """The first minutes with the program: new, guide."""
 
 import os
-import pydoc
 import sys
-import tempfile
-import textwrap
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -72,6 +69,8 @@ def guide(
 
 def _list_topics(there: "Sequence[Guide]") -> None:
     """The topics under their headings, what each is about beside it or, on a narrow terminal, below it."""
+    import textwrap
+
     width = terminal_width() or 120
     column = max(len(one.topic) for one in there) + 4
     narrow = width < column + 40
@@ -91,6 +90,8 @@ def _list_topics(there: "Sequence[Guide]") -> None:
 
 def _in_the_pager(text: str) -> None:
     """Laid out for the width of the terminal; where colours are not wanted, without any."""
+    import pydoc
+
     from rich.console import Console
     from rich.markdown import Markdown
 
@@ -105,6 +106,7 @@ def _in_the_pager(text: str) -> None:
 
 
 def _in_the_browser(topic: str) -> None:
+    import tempfile
     import webbrowser
 
     from fleetreport.starting.guide_pages import write_guide_pages

@@ -46,7 +46,7 @@ def guide_page(text: str, topic: str) -> str:
     title = next((heading.content for heading in _headings(tokens)), topic)
     _give_names(tokens)
     _lead_to_pages(tokens)
-    body = Markup(markdown.renderer.render(tokens, markdown.options, {}))  # noqa: S704 HTML in the text was escaped
+    body = Markup(_scrollable(markdown.renderer.render(tokens, markdown.options, {})))  # noqa: S704 HTML was escaped
     return page_environment(ENGLISH).get_template("guide.html").render(
         title=title, body=body, is_contents=topic == CONTENTS, style=style, style_hash=csp_hash(style)
     )  # fmt: skip
@@ -62,6 +62,18 @@ def _give_names(tokens: Sequence[Token]) -> None:
     for head, inside in pairwise(tokens):
         if head.type == "heading_open":
             head.attrSet("id", re.sub(r"[^\w]+", "-", inside.content.lower()).strip("-"))
+
+
+def _scrollable(html: str) -> str:
+    """What may be wider than the page scrolls by itself, by keyboard too."""
+    frame = '<div class="wide" role="region" tabindex="0" aria-label="Table">'
+    for ours, framed in (
+        ("<pre>", '<pre tabindex="0">'),
+        ("<table>", f"{frame}<table>"),
+        ("</table>", "</table></div>"),
+    ):
+        html = html.replace(ours, framed)
+    return html
 
 
 def _lead_to_pages(tokens: Sequence[Token]) -> None:
