@@ -15,7 +15,6 @@ from markupsafe import Markup
 
 from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.report.words import ENGLISH
 from fleetreport.starting.guides import CONTENTS, FOLDER, guides, text_of
 
 ANOTHER_GUIDE = re.compile(r"(?P<topic>\w+)\.md(?P<place>#.*)?")
@@ -47,7 +46,7 @@ def guide_page(text: str, topic: str) -> str:
     _give_names(tokens)
     _lead_to_pages(tokens)
     body = Markup(_scrollable(markdown.renderer.render(tokens, markdown.options, {})))  # noqa: S704 HTML was escaped
-    return page_environment(ENGLISH).get_template("guide.html").render(
+    return page_environment().get_template("guide.html").render(
         title=title, body=body, is_contents=topic == CONTENTS, style=style, style_hash=csp_hash(style)
     )  # fmt: skip
 
