@@ -5,14 +5,19 @@ Nothing else in the package but `commands/` prints or exits.
 
 import os
 import sys
+from collections.abc import Callable
+from functools import wraps
+from inspect import Parameter, signature
 from typing import Annotated
 
 import typer
 
 from fleetreport import __version__
+from fleetreport.commands import first_steps, log, money, reports
 from fleetreport.commands import input as input_commands
-from fleetreport.commands import money, reports
 from fleetreport.problem import Exit, StopRun
+
+INTERRUPTED = 130  # 128 + SIGINT, as shells have it
 
 app = typer.Typer(add_completion=True, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
 
@@ -32,43 +37,76 @@ def fleetreport(
     """Which vehicles to bring in this week and why, from odometer exports and service histories."""
 
 
-app.command()(reports.week)
-app.command()(reports.send)
-app.command()(input_commands.check)
-app.command()(input_commands.describe)
-app.command()(input_commands.why)
-app.command()(input_commands.loads)
-app.command("what-if")(money.what_if)
-app.command("backtest")(reports.backtest)
-app.command("backtest-money")(money.backtest_money)
+def _told_of(command: Callable[..., None]) -> Callable[..., None]:
+    """The command with the option that says how its run is told of; `log` looks for it in the call itself."""
+
+    @wraps(command)
+    def run(*values: object, log_json: bool = False, **named: object) -> None:
+        command(*values, **named)
+
+    asked = Annotated[bool, typer.Option(log.OPTION, help=f"Tell of the run in JSON lines on stderr ({log.HOW}).")]
+    own = signature(command)
+    option = Parameter("log_json", Parameter.KEYWORD_ONLY, default=False, annotation=asked)
+    run.__signature__ = own.replace(parameters=[*own.parameters.values(), option])  # type: ignore[attr-defined]
+    run.__annotations__ = {**command.__annotations__, "log_json": asked}
+    return run
+
+
+# In the order of a person's first days, each with its line in the list of commands.
+COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
+    "new": (first_steps.new, "Make a fleet folder to start from."),
+    "describe": (input_commands.describe, "Say what a strange file is, for fleet.toml."),
+    "check": (input_commands.check, "List what is wrong with the files, and where."),
+    "week": (reports.week, "Write the week's reports: what is due and why."),
+    "why": (input_commands.why, "Say how each figure of a vehicle came about."),
+    "send": (reports.send, "Send the week's letters, each once."),
+    "loads": (input_commands.loads, "Show what was loaded from which file, and when."),
+    "what-if": (money.what_if, "Show the forecast with something changed."),
+    "backtest": (reports.backtest, "Judge past projections by what came after."),
+    "backtest-money": (money.backtest_money, "Judge past forecasts of spend by what was paid."),
+    "guide": (first_steps.guide, "Read the user guides."),
+}
+for name, (command, in_short) in COMMANDS.items():
+    app.command(name, short_help=in_short)(_told_of(command))
 
 
 def main() -> None:
     """Run the command line and exit with one of the codes of `Exit`; no traceback reaches the user."""
+    code = _run()
+    log.end(code)
+    sys.exit(code)
+
+
+def _run() -> int:
     try:
+        log.begin(sys.argv[1:])
         app(standalone_mode=False, prog_name="fleetreport")
     except StopRun as stop:
-        for message in stop.messages:
-            typer.echo(f"error: {message}", err=True)
-        if stop.help:
-            typer.echo(f"    help: {stop.help}", err=True)
-        sys.exit(stop.code)
+        log.errors(stop.messages, stop.help)
+        return stop.code
     except typer.Abort:
-        sys.exit(130)
+        return INTERRUPTED
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else Exit.CANNOT_READ_OR_WRITE
     except Exception as error:
-        _unforeseen(error)
-    sys.exit(Exit.WRITTEN)
+        return _unforeseen(error)
+    return Exit.WRITTEN
 
 
-def _unforeseen(error: Exception) -> None:
+def _unforeseen(error: Exception) -> int:
     # Typer's own messages for a wrong call know how to show themselves.
-    if hasattr(error, "show") and hasattr(error, "exit_code"):
-        error.show()
-        sys.exit(Exit.WRONG_CALL)
+    if hasattr(error, "show") and hasattr(error, "format_message"):
+        if log.is_json():
+            log.errors([error.format_message()])
+        else:
+            error.show()
+        return Exit.WRONG_CALL
     if os.environ.get("FLEETREPORT_DEBUG"):
         raise error
     kind = type(error).__name__
     first = (str(error).splitlines() or [""])[0]
-    typer.echo(f"error: the run stopped on something unforeseen: {kind}: {first}", err=True)
-    typer.echo("    help: set FLEETREPORT_DEBUG=1 to see where, and report it", err=True)
-    sys.exit(Exit.CANNOT_READ_OR_WRITE)
+    log.errors(
+        [f"the run stopped on something unforeseen: {kind}: {first}"],
+        "set FLEETREPORT_DEBUG=1 to see where, and report it",
+    )
+    return Exit.CANNOT_READ_OR_WRITE

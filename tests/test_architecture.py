@@ -9,7 +9,7 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
-    ("", "problem", "sql", "kinds", "tables", "months", "cells", "marks"),
+    ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks"),
     ("settings", "section", "formats", "sources", "wording", "workshop", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
@@ -34,10 +34,12 @@ FLOW = (
     ("", "kept_weeks", "publishing", "week"),
     ("trials", "changes", "side_by_side", "what_if_page", "what_if", "money_looks", "money_backtest_page",
      "money_backtest", "backtest_page", "backtest"),
-    ("checking", "check_report", "fleet_check"),
+    ("checking", "check_report", "nearest", "fleet_check"),
     ("why", "sums", "explain", "why"),
     ("describing", "header_words", "profile", "look", "guess", "describe"),
-    ("commands", "terminal", "reports", "input", "money"),
+    ("", "api"),
+    ("starting", "new_folder", "guides", "guide_pages"),
+    ("commands", "log", "terminal", "reports", "input", "money", "first_steps"),
     ("", "cli"),
 )  # fmt: skip
 ORDER = [f"{folder}.{module}".lstrip(".") for folder, *modules in FLOW for module in modules]

@@ -94,7 +94,10 @@ def place_text(finding: Finding, place: Place) -> str:
 
 
 def wrapped(lines: Iterable[Line], width: int | None) -> Iterator[Line]:
-    """The lines broken so that none is longer than `width` characters; the rest of a line is indented further."""
+    """The lines broken between words so that they fit `width` characters; the rest of a line is indented further.
+
+    A word that is longer, such as a path, stays whole, so that it can be copied.
+    """
     for line in lines:
         clean = UNSHOWABLE.sub("\ufffd", line.text.replace("\n", " "))
         if width is None or len(clean) <= width:
@@ -103,7 +106,8 @@ def wrapped(lines: Iterable[Line], width: int | None) -> Iterator[Line]:
         indent = clean[: len(clean) - len(clean.lstrip())]
         room = max(width, NARROWEST)
         further = indent + ("  " if indent else "")
-        for part in textwrap.wrap(clean, room, subsequent_indent=further, break_on_hyphens=False):
+        for part in textwrap.wrap(clean, room, subsequent_indent=further, break_on_hyphens=False,
+                                  break_long_words=False):  # fmt: skip
             yield Line(line.kind, part)
 
 

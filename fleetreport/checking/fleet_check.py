@@ -14,6 +14,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.checking.check_report import Findings, check_page, read_findings
+from fleetreport.checking.nearest import note_nearest
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.publishing import put_in_place, write_table
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
@@ -93,6 +94,7 @@ def _look_through(
         begin_run(db, settings, as_of, fleet_name)
         write_faults(db, faults)
         run_all(db, made, lambda name: tell(name, names.index(name) / len(names)))
+        note_nearest(db)
 
 
 def write_faults(db: duckdb.DuckDBPyConnection, faults: Sequence[Fault]) -> None:

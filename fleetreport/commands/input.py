@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from fleetreport.commands import log as run_log
 from fleetreport.commands.terminal import counted, parse_day, print_lines, progress, terminal_width
 from fleetreport.problem import Exit
 
@@ -35,8 +36,9 @@ def check(
     with progress() as tell:
         done = check_fleet(fleet, day, out, tell)
     for note in done.notes:
-        typer.echo(f"note: {note}", err=True)
+        run_log.note(note)
     print_lines(wrapped(report_lines(done.findings), terminal_width()))
+    run_log.counts(as_of=done.as_of, to_mend=done.findings.to_mend, to_look_at=done.findings.to_look_at)
     typer.echo(f"{done.as_of}: {summary(done.findings)}")
     typer.echo(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
     sys.exit(Exit.ROWS_TO_MEND if done.findings.to_mend else Exit.WRITTEN)

@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from fleetreport.commands import log
 from fleetreport.commands.terminal import parse_day, progress
 
 
@@ -42,9 +43,7 @@ def what_if(
     with progress() as tell:
         done = make_what_if(fleet, day, out, changes, tell)
     if changes.intervals:
-        typer.echo(
-            "note: the maker's schedule and the law come first; a longer interval may not be yours to choose", err=True
-        )
+        log.note("the maker's schedule and the law come first; a longer interval may not be yours to choose")
     for line in (*changes.told(), *done.summary()):
         typer.echo(line)
     typer.echo(f"written: {out / 'what_if.html'}, {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")

@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from fleetreport.commands import log
 from fleetreport.commands.terminal import counted, parse_day, progress
 from fleetreport.problem import CannotReadOrWrite
 
@@ -40,7 +41,8 @@ def week(
     with progress() as tell:
         done = make_week(fleet, day, out, store, parquet, tell)
     for note in done.notes:
-        typer.echo(f"note: {note}", err=True)
+        log.note(note)
+    log.counts(**{name: value for name, value in done._asdict().items() if name != "notes"}, notes=len(done.notes))
     typer.echo(
         f"{done.as_of}: {counted(done.vehicles, 'vehicle')} in service; "
         f"{counted(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
@@ -86,7 +88,7 @@ def backtest(
     with progress() as tell:
         done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
     for note in done.notes:
-        typer.echo(f"note: {note}", err=True)
+        log.note(note)
     typer.echo(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
     for line in done.lines():
         typer.echo(line)
@@ -114,18 +116,20 @@ def send(
     from fleetreport.settings.fleet_toml import read_settings
 
     settings = read_settings(fleet)
-    log = fleet / ".fleetreport" / "sent.tsv"
-    plan = plan_of(letters_in(out), settings, log)
+    sent_log = fleet / ".fleetreport" / "sent.tsv"
+    plan = plan_of(letters_in(out), settings, sent_log)
     for one in plan.not_named:
-        typer.echo(f"note: {one.name}: {one.recipient} is not named under [mail] in fleet.toml: nothing sent", err=True)
+        log.note(f"{one.name}: {one.recipient} is not named under [mail] in fleet.toml: nothing sent")
     for one in plan.sent_before:
         typer.echo(f"{one.name}: {one.recipient}: sent before")
     if not really:
+        log.counts(would_be_sent=len(plan.to_send), sent_before=len(plan.sent_before))
         for one in plan.to_send:
             typer.echo(f"{one.name}: {one.recipient}: would be sent: {one.message['Subject']}")
         typer.echo(f"nothing was sent; {counted(len(plan.to_send), 'message')} would be with --really")
         return
-    outcome = send_all(plan.to_send, settings, log)
+    outcome = send_all(plan.to_send, settings, sent_log)
+    log.counts(sent=len(outcome.sent), refused=len(outcome.refused), sent_before=len(plan.sent_before))
     for one in outcome.sent:
         typer.echo(f"{one.name}: {one.recipient}: sent")
     if outcome.refused:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from fleetreport.commands import log
 from fleetreport.problem import WrongCall
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def parse_day(text: str) -> date:
 @contextmanager
 def progress() -> Iterator[Callable[[str, float], None]]:
     """A bar that tells what is being done and how much is, on a terminal only; it goes when the work is done."""
-    if not sys.stderr.isatty():
+    if not sys.stderr.isatty() or log.is_json():
         yield lambda what, share: None
         return
     from rich.console import Console
@@ -54,9 +55,19 @@ STYLES: dict[str, dict[str, bool]] = {"head": {"bold": True}, "place": {"dim": T
 
 def print_lines(lines: Iterable["Line"]) -> None:
     """Print lines, heads bold and places dim on a terminal; plain elsewhere, or where NO_COLOR asks for it."""
-    plain = not sys.stdout.isatty() or bool(os.environ.get("NO_COLOR"))
+    plain = is_plain()
     for line in lines:
         typer.echo(line.text if plain else typer.style(line.text, **STYLES.get(line.kind, {})))
+
+
+def bold(text: str) -> str:
+    """The text in bold, where the terminal may be written to so."""
+    return text if is_plain() else typer.style(text, bold=True)
+
+
+def is_plain() -> bool:
+    """Whether stdout takes text only: it is no terminal, or NO_COLOR asks for it (any value but an empty one)."""
+    return not sys.stdout.isatty() or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
 
 
 def terminal_width() -> int | None:

@@ -9,6 +9,7 @@ Nothing here reads a file or keeps a row.
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from fleetreport.alike import nearest_names
 from fleetreport.kinds import TIME
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.formats import CellRule
@@ -19,10 +20,15 @@ from fleetreport.tables import Column, RowRule, Table
 BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160)"
 
 
-def missing_columns(table: Table, columns: Sequence[str], name: str) -> list[str]:
-    """A message for each needed column that a file of this name lacks."""
+LIKE_A_COLUMN = 0.8  # a header is more often another's word than a slip
+
+
+def missing_columns(table: Table, columns: Sequence[str], name: str, others: Sequence[str] = ()) -> list[str]:
+    """A message for each needed column that a file of this name lacks; `others` are headers that are not known."""
+    near = {column.name: nearest_names(column.name, others, LIKE_A_COLUMN, 1) for column in table.columns}
     return [
         f"{name}:1: {column.name}: found no column of this name, expected it in a {table.name} table"
+        + "".join(f' (did you mean it by "{other}"?)' for other in near[column.name])
         for column in table.columns
         if column.needed and column.default is None and column.name not in columns
     ]
@@ -47,16 +53,17 @@ def typed_select(
     name: str,
     rules: Mapping[str, CellRule] | None = None,
     pieced: bool = False,
+    others: Sequence[str] = (),
 ) -> str:
     """SQL that makes typed rows of `rows`, text rows of a file called `name` with these `columns`.
 
     `rules` say of a column how its cells are written, where it is not the contract's way; with `pieced`, the rows have
     a column of that name, and a row for which it holds is refused for any fault. Gives file, line, the typed columns,
     `refused`, and `problems`: NULL or a list of structs of column, value and reason. Raises CannotReadOrWrite where a
-    needed column is missing.
+    needed column is missing, naming the one of `others` (headers that are not known) that is nearly it.
     """
     rules = rules or {}
-    missing = missing_columns(table, columns, name)
+    missing = missing_columns(table, columns, name, others)
     if missing:
         raise CannotReadOrWrite(
             *missing,

@@ -138,7 +138,7 @@ def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: 
     """Add a file's typed rows to those staged; gives their number, or None where this way does not fit the file."""
     if not way.sql:
         return 0
-    select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced)
+    select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced, way.unused)
     try:
         rows = one_number(db, f"insert into staged_{table.name} {select}")
     except (duckdb.InvalidInputException, duckdb.ConversionException):

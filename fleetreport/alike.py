@@ -1,0 +1,20 @@
+"""Which known names are nearly one that was written: for messages that ask what was meant. Knows no table."""
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+LOOK_ALIKE = str.maketrans("- oil", "__011")
+
+
+def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int = 2) -> list[str]:
+    """Of the known names those that are nearly this one, the nearest first.
+
+    Case, hyphens, and letters that are typed for a figure (O for 0, I and l for 1) make no difference.
+    `least` is the likeness asked for, 0 to 1 (Ratcliff & Obershelp, as in `difflib`).
+    """
+    folded = {_folded(one): one for one in known}
+    return [folded[near] for near in get_close_matches(_folded(name), folded, most, least)]
+
+
+def _folded(name: str) -> str:
+    return name.lower().translate(LOOK_ALIKE)

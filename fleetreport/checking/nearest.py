@@ -1,0 +1,65 @@
+"""What was probably meant by a name that is not known: of a vehicle, task or item in a row, or of a column in a header.
+
+Put beside each place of a check as a note. A suggestion only: nothing reads it.
+"""
+
+import re
+
+import duckdb
+
+from fleetreport.alike import nearest_names
+from fleetreport.tables import BY_NAME
+
+ALIKE = 0.7  # of names that rows refer to
+ALIKE_COLUMN = 0.8  # a header is seldom misspelt and often another's
+MOST_NAMES = 2_000  # a wrong export is not a list of slips
+STANDS_IN = re.compile(r"expected one that stands in (?P<tables>\w+(?:(?:, | or )\w+)*)")
+
+
+def note_nearest(db: duckdb.DuckDBPyConnection) -> None:
+    """Write notes into `check_places` and `first_places`, where something is nearly what stands there."""
+    for table, column, reason, value in _unknown_names(db):
+        found = STANDS_IN.match(reason)
+        if found and (near := nearest_names(value, _names_in(db, column, found["tables"]), ALIKE)):
+            _note(db, value, table, column, near)
+    ignored = (
+        """select distinct "table", value, file from check_places where kind = 'unused' and value <> '' order by all"""
+    )
+    for table, value, _ in db.execute(ignored).fetchall():
+        if table in BY_NAME:
+            known = [column.name for column in BY_NAME[table].columns]
+            pairs = [(one, near) for one in value.split(", ") for near in nearest_names(one, known, ALIKE_COLUMN)[:1]]
+            if pairs:
+                _note(db, value, table, "", [f"{near} for {one}" for one, near in pairs], " and ")
+
+
+def _unknown_names(db: duckdb.DuckDBPyConnection) -> list[tuple[str, str, str, str]]:
+    return db.execute(
+        """select distinct "table", "column", reason, value from check_places
+            where kind = 'row' and starts_with(reason, 'expected one that stands in ') and value <> ''
+            order by all limit ?""",
+        [MOST_NAMES],
+    ).fetchall()
+
+
+def _names_in(db: duckdb.DuckDBPyConnection, column: str, tables: str) -> list[str]:
+    """The names that one of the tables has in the column that is referred to."""
+    asked = [table for table in re.split(r", | or ", tables) if table in BY_NAME]
+    names: set[str] = set()
+    for table in asked:
+        held = column if column in {one.name for one in BY_NAME[table].columns} else BY_NAME[table].key[-1]
+        names |= {name for (name,) in db.execute(f'select distinct "{held}" from "{table}"').fetchall() if name}
+    return sorted(names)
+
+
+def _note(
+    db: duckdb.DuckDBPyConnection, value: str, table: str, column: str, near: list[str], between: str = " or "
+) -> None:
+    said = f"did you mean {between.join(near)}?"
+    places = """update check_places set note = ? where value = ? and "table" = ? and "column" = ? and note is null"""
+    db.execute(places, [said, value, table, column])
+    db.execute(
+        """update first_places p set note = ? from faults f where f.turn = p.turn and p.value = ? and f."table" = ?
+            and f."column" = ? and p.note is null""",
+        [said, value, table, column],
+    )
