@@ -23,6 +23,7 @@ FLOW = (
     ("money", "repairs", "repair_steps", "simulate", "forecast_steps"),
     ("record", "findings"),
     ("languages.english", "base", "cautions", "letters", "money", "orders", "pages", "sheets", "workshop"),
+    ("languages.german", "base", "cautions", "letters", "money", "orders", "pages", "sheets", "workshop"),
     ("languages", "catalogues"),
     ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "since_rows", "sheet_rows", "cautions",
      "sentences", "changes_said"),
