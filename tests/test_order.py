@@ -1,6 +1,8 @@
 """The order as a whole: small fleets by hand, hostile suppliers, letters, sums that a spreadsheet finds too."""
 
 import csv
+import email
+import email.policy
 import re
 import shutil
 import subprocess
@@ -125,6 +127,62 @@ def test_a_product_that_lists_another_designation_is_in_no_letter_before_it_is_c
     assert "engine" not in (out / "orders" / "west.csv").read_text(encoding="utf-8")
     for report in (page, letter):
         assert not re.search(r"\b(approved|equivalent|suitable)\b", report, re.IGNORECASE)
+
+
+def letter_to_the_buyer(out: Path) -> str:
+    message = email.message_from_bytes((out / "mail/order.eml").read_bytes(), policy=email.policy.default)
+    body = message.get_body(("plain",))
+    assert body is not None
+    return " ".join(body.get_content().split())
+
+
+def test_a_held_back_line_that_leaves_a_supplier_below_its_least_order_is_told(small: Path, tmp_path: Path) -> None:
+    """West's least order is 15. The crush washers (3.90) and the can (12) come to 15.90 and meet it; as long as the can
+    waits for the maker's answer 3.90 is left, which West may refuse. Common practice, no published source.
+    """
+    (small / "suppliers.csv").write_text("supplier,min_order\n=West,15\nEast & Co.,0\n", encoding="utf-8")
+    settings_of(small, '[mail]\norder = ["stores@example.org"]\n')
+    make_week(small, AS_OF, tmp_path / "out")
+    assert engine_line(tmp_path / "out")["ask_first"] == "true"
+    page = (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    said = "below its least order of 15.00 as long as a line waits for an answer"
+    assert page.count(said) == 1
+    assert f"=West: 3.90 is {said}" in letter_to_the_buyer(tmp_path / "out")
+    settings_of(small, '[mail]\norder = ["stores@example.org"]\n[[stock.confirmed]]\nitem = "engine"\n'
+                       'product = "Oil two"\nsaid = "maker"\n')  # fmt: skip
+    make_week(small, AS_OF, tmp_path / "out")
+    assert said not in (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    assert said not in letter_to_the_buyer(tmp_path / "out")
+
+
+@pytest.mark.parametrize(
+    ("items", "packs", "suppliers"),
+    [
+        ("item,unit,on_hand\nengine,L,1\n", "item,pack,size,price\n", "supplier,min_order\n"),
+        ("item,unit,on_hand,storage_limit\nengine,L,1,0\n", "item,pack,size,price\nengine,drum,208,300\n", ""),
+        ("item,unit,on_hand\nengine,L,1\n", "item,pack,size,price,supplier,available\nengine,can,5,12,West,2\n",
+         "supplier,min_order\nWest,100\n"),
+    ],
+    ids=["no packs on offer", "no room for a drum", "all there is stays below the least order"],
+)  # fmt: skip
+def test_what_cannot_be_bought_is_never_called_covered(
+    small: Path, tmp_path: Path, items: str, packs: str, suppliers: str
+) -> None:
+    """2.6 of 3.6 L lack and no pack may be bought: nothing is ordered, yet it is not that there is enough. Common
+    practice, no published source.
+    """
+    (small / "task_items.csv").write_text("class,task,item,quantity\nvan,oil,engine,3.6\n", encoding="utf-8")
+    for name, text in (("items", items), ("packs", packs), ("suppliers", suppliers)):
+        (small / f"{name}.csv").write_text(text or "supplier\n", encoding="utf-8")
+    settings_of(small, '[mail]\norder = ["stores@example.org"]\n')
+    make_week(small, AS_OF, tmp_path / "out")
+    assert tables_of(tmp_path / "out")["order"] == []
+    assert tables_of(tmp_path / "out")["items_needed"][0]["to_order"] == "2.600"
+    page = (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    assert ENGLISH["order.covered"] not in page
+    assert ENGLISH["order.none_to_be_had"] in page
+    assert "2.6 of 2.6\u00a0L is on offer in no pack" in page
+    assert "engine: 2.6 of 2.6 L is in no pack that may be bought." in letter_to_the_buyer(tmp_path / "out")
 
 
 def test_a_makers_answer_orders_it_and_an_item_can_be_bought_as_listed_only(small: Path, tmp_path: Path) -> None:

@@ -2,13 +2,16 @@
 
 import csv
 import os
+import re
 import shutil
 import subprocess
 import sys
+from collections import Counter
 from datetime import date
 from pathlib import Path
 
 import duckdb
+import openpyxl
 import pytest
 from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
@@ -203,3 +206,35 @@ def test_a_wheel_carries_its_queries_and_templates(tmp_path: Path) -> None:
     )
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "out" / "week.html").stat().st_size > 10_000
+
+
+def test_every_visit_planned_stands_on_the_page_once(sample_week: Path) -> None:
+    """In the strip of the weeks in which all work is planned, or in the list of what is dated beyond them: both together
+    have as many visits as data/visits.csv, and no week is in both. (A planner looks half a year ahead, from memory of Great
+    Britain's guide to maintaining roadworthiness; ISO 8601 weeks.)
+    """
+    with (sample_week / "data/visits.csv").open(encoding="utf-8", newline="") as file:
+        visits = [row["iso_week"] for row in csv.DictReader(file)]
+    page = (sample_week / "week.html").read_text(encoding="utf-8")
+    strip = page.split('class="figures strip"')[1].split("</table>")[0]
+    in_strip = {
+        week: sum(int(n) for n in re.findall(r"(\d+)\u00a0visits?\b", cells))
+        for week, cells in re.findall(r'<th scope="row">(\d{4}-W\d\d)(.*?)</tr>', strip, re.DOTALL)
+    }
+    dated = Counter(re.findall(r"<li>(\d{4}-W\d\d): ", page.split('id="visits"')[1].split("</section>")[0]))
+    assert dated and not dated.keys() & in_strip.keys()
+    assert Counter(visits) == Counter({week: n for week, n in in_strip.items() if n}) + dated
+    assert max(visits) >= "2027-W20"
+
+
+def test_the_visits_sheet_names_tasks_as_people_do(sample_week: Path) -> None:
+    """Titles, as on the cards; codes are for programs. Common practice, no published source."""
+    with (sample_week / "data/visits.csv").open(encoding="utf-8", newline="") as file:
+        titles = {(row["vehicle_id"], row["visit_on"]): row["task_titles"] for row in csv.DictReader(file)}
+    sheet = openpyxl.load_workbook(sample_week / "week.xlsx", read_only=True)["Visits"]
+    rows = list(sheet.iter_rows(values_only=True))
+    at = {name: place for place, name in enumerate(rows[0])}
+    shown = {(r[at["Vehicle"]], f"{r[at['Day']]:%Y-%m-%d}"): r[at["Tasks in working order"]] for r in rows[1:]}
+    assert shown == titles
+    assert "Engine oil and filter" in titles["L08", "2026-11-25"]
+    assert "engine_oil" not in titles["L08", "2026-11-25"]

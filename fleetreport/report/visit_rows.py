@@ -11,7 +11,6 @@ import duckdb
 
 from fleetreport.report.report_rows import read_rows
 
-STRIP_WEEKS = 12  # of the weeks ahead on the week's page; all of them are in data/depot_weeks.csv
 OPEN_SHOWN = 15  # of what is still open after a job; all of it is in data/followups.csv
 
 
@@ -104,12 +103,13 @@ class VisitsOfWeek(TypedDict):
 
 
 def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
-    """Reads depot_weeks, visits_summary, dated_visits, visit_limits, followups and ready_backlog: the next weeks, a
-    cell a depot.
+    """Reads depot_weeks, visits_summary, dated_visits, visit_limits, followups and ready_backlog: the weeks in which all
+    work is planned, a cell a depot.
+
+    `dated_visits` are those of the weeks after these, so that every visit is counted in one place and no more.
     """
-    rows = read_rows(db, DepotWeek, "depot_weeks")
-    weeks = sorted({row.iso_week for row in rows})[:STRIP_WEEKS]
-    rows = [row for row in rows if row.iso_week in weeks]
+    rows = [row for row in read_rows(db, DepotWeek, "depot_weeks") if row.is_full_plan]
+    weeks = sorted({row.iso_week for row in rows})
     depots = sorted({row.depot for row in rows}, key=lambda depot: (depot == "", depot))
     cell = {(row.iso_week, row.depot): row for row in rows}
     followups = sorted(

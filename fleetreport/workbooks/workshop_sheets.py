@@ -52,7 +52,7 @@ SHEETS = (
             Depot | text 16 | depot
             Vehicle | text 12 | vehicle_id
             Vehicle title | text 26 | title
-            Tasks in working order | long 44 | tasks
+            Tasks in working order | long 44 | task_titles
             Labour | hours 10 | labour_hours
             Due by law | count 9 | law_tasks
             Late | count 7 | late_tasks
@@ -79,7 +79,7 @@ SHEETS = (
             Days late | count 8 | days_late
             Of its interval | percent 10 | given_away_pct
             Given away | money 12 | given_away
-            Done with | text 20 | done_with
+            Done with | text 30 | done_with_title
             Labour | hours 10 | labour_hours
         """), "visit_on vehicle_id turn task occurrence_no", printed=10,
     ),

@@ -18,10 +18,12 @@
 --          given_away     money: interval given away by coming early, as a share of the work's cost
 --          plan_gap_pct   how far the plan of its depot may lie above the least possible cost, per cent
 --          currency       ISO 4217
+--          task_titles    what people call the tasks, in working order, '; ' between
 
 with of_visit as (
     select vehicle_id, visit_on, min(iso_week) as iso_week, min(depot) as depot,
-        string_agg(task, ' ' order by turn) as tasks, count(*) as task_count,
+        string_agg(task, ' ' order by turn) as tasks, string_agg(title, '; ' order by turn) as task_titles,
+        count(*) as task_count,
         count(*) filter (weight = 'law') as law_tasks, count(*) filter (days_late > 0) as late_tasks,
         count(*) filter (days_early > 0) as early_tasks,
         coalesce(sum(labour_hours), 0) as task_hours, count(*) filter (labour_hours is null) as hours_not_set,
@@ -41,7 +43,7 @@ plans as (
 select o.iso_week, o.visit_on, o.depot, o.vehicle_id, v.title, o.tasks, o.task_count, o.law_tasks, o.late_tasks,
     o.early_tasks, (o.task_hours + hours_per_visit)::decimal(18, 2) as labour_hours, o.hours_not_set, o.visits_saved,
     round(o.visits_saved * hours_per_visit * labour_rate, 2)::decimal(18, 2) as saved,
-    o.given_away::decimal(18, 2) as given_away, p.plan_gap_pct, currency
+    o.given_away::decimal(18, 2) as given_away, p.plan_gap_pct, currency, o.task_titles
 from of_visit o
 join vehicles v using (vehicle_id)
 join plans p using (vehicle_id), run

@@ -48,6 +48,9 @@ WORDS: Mapping[str, str] = {
     "mail.order_attached": "Attached: the workbook, in which counts can be changed, and for each supplier a letter and "
     "a list.",
     "mail.ask_heading": "ASK FIRST",
+    "mail.below_least": "{supplier}: {cost} is below its least order of {least} as long as a line waits for an answer.",
+    "mail.short_heading": "CANNOT BE HAD IN FULL",
+    "mail.short_line": "{title}: {short} of {amount} is in no pack that may be bought.",
     "mail.late_heading": "LATE IF NOTHING IS BOUGHT",
     "mail.ask_line": "{count} x {product} ({pack}, {supplier}), {cost}, for {title}. Needed and not "
     "listed: {tokens}.",

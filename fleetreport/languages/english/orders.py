@@ -65,6 +65,9 @@ WORDS: Mapping[str, str] = {
     "order.to_order": "{packs} to order",
     "order.nothing": "Nothing to order by these records",
     "order.nothing_today": "Nothing to order before the makers have answered",
+    "order.none_to_be_had": "Nothing can be ordered of what is lacking",
+    "order.none_to_be_had_said": "What is lacking is in no pack that may be bought: see below. It is not that there is "
+    "enough.",
     "order.covered": "What is on hand and on order covers what is expected, and the safety stock, of every item "
     "listed.",
     "order.cheapest": "The cheapest whole packs that cover what each item lacks: <strong>{money}</strong>.",

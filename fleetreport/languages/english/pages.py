@@ -133,7 +133,6 @@ WORDS: Mapping[str, str] = {
     "strip.visits": "{visits}, {tasks}",
     "strip.late": "{tasks} late",
     "strip.over": "over its hours",
-    "strip.dated_only": "dated work only",
     "strip.no_visit": "No visit is planned in the weeks ahead. That says nothing of what a vehicle may need.",
     # Filtering, by the page's script.
     "filter.label": "Show only",
