@@ -209,9 +209,9 @@ def test_a_wheel_carries_its_queries_and_templates(tmp_path: Path) -> None:
 
 
 def test_every_visit_planned_stands_on_the_page_once(sample_week: Path) -> None:
-    """In the strip of the weeks in which all work is planned, or in the list of what is dated beyond them: both together
-    have as many visits as data/visits.csv, and no week is in both. (A planner looks half a year ahead, from memory of Great
-    Britain's guide to maintaining roadworthiness; ISO 8601 weeks.)
+    """In the strip of the weeks in which all work is planned, or in the list of what is dated beyond them: both
+    together have as many visits as data/visits.csv, and no week is in both. (A planner looks half a year ahead, from
+    memory of Great Britain's guide to maintaining roadworthiness; ISO 8601 weeks.)
     """
     with (sample_week / "data/visits.csv").open(encoding="utf-8", newline="") as file:
         visits = [row["iso_week"] for row in csv.DictReader(file)]
@@ -222,7 +222,8 @@ def test_every_visit_planned_stands_on_the_page_once(sample_week: Path) -> None:
         for week, cells in re.findall(r'<th scope="row">(\d{4}-W\d\d)(.*?)</tr>', strip, re.DOTALL)
     }
     dated = Counter(re.findall(r"<li>(\d{4}-W\d\d): ", page.split('id="visits"')[1].split("</section>")[0]))
-    assert dated and not dated.keys() & in_strip.keys()
+    assert dated
+    assert not dated.keys() & in_strip.keys()
     assert Counter(visits) == Counter({week: n for week, n in in_strip.items() if n}) + dated
     assert max(visits) >= "2027-W20"
 

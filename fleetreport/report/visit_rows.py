@@ -103,8 +103,8 @@ class VisitsOfWeek(TypedDict):
 
 
 def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
-    """Reads depot_weeks, visits_summary, dated_visits, visit_limits, followups and ready_backlog: the weeks in which all
-    work is planned, a cell a depot.
+    """Reads depot_weeks, visits_summary, dated_visits, visit_limits, followups and ready_backlog: the weeks in which
+    all work is planned, a cell a depot.
 
     `dated_visits` are those of the weeks after these, so that every visit is counted in one place and no more.
     """

@@ -13,7 +13,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markupsafe import Markup
 
-from fleetreport.pages.page import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.starting.guides import CONTENTS, FOLDER, guides, text_of
 

@@ -101,4 +101,7 @@ WORDS: Mapping[str, str] = {
     "sheet.all_suppliers": "Alle Lieferanten",
     "sheet.no_supplier": "(kein Lieferant genannt)",
     "sheet.yes": "ja",
+    "mail.below_least": "{supplier}: {cost} liegt unter dem Mindestbestellwert von {least}, solange eine Zeile auf Antwort wartet.",
+    "mail.short_heading": "NICHT VOLLSTÄNDIG ZU BEKOMMEN",
+    "mail.short_line": "{title}: {short} von {amount} steckt in keinem Gebinde, das gekauft werden darf.",
 }  # fmt: skip

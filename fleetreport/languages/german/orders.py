@@ -256,4 +256,6 @@ WORDS: Mapping[str, str] = {
     "die wenigeren Gebinde.",
     "order.foot": "<bdi>{fleet}</bdi>, Woche {week} {year}, Stand {day}. Alle Zahlen stehen in data/order.csv und "
     "data/items_needed.csv; eine Liste und ein Schreiben je Lieferant in orders/.",
+    "order.none_to_be_had": "Von dem, was fehlt, lässt sich nichts bestellen",
+    "order.none_to_be_had_said": "Was fehlt, steckt in keinem Gebinde, das gekauft werden darf: siehe unten. Das heißt nicht, dass genug da ist.",
 }  # fmt: skip

@@ -140,7 +140,6 @@ WORDS: Mapping[str, str] = {
     "strip.visits": "{visits}, {tasks}",
     "strip.late": "{tasks} verspätet",
     "strip.over": "über seinen Stunden",
-    "strip.dated_only": "nur datierte Arbeit",
     "strip.no_visit": "In den kommenden Wochen ist kein Termin geplant. Das sagt nichts darüber, was ein Fahrzeug "
     "brauchen kann.",
     # Filtering, by the page's script.
