@@ -92,10 +92,10 @@ def test_index_answers_with_the_figures_of_the_tables(sample_week: Path, full_ru
     page = unescape((sample_week / "index.html").read_text(encoding="utf-8")).replace("\u00a0", " ")
     week = full_run.execute("select tasks_overdue, vehicles_overdue, tasks_due from week_at_a_glance").fetchall()[0]
     assert f"{week[0]} tasks overdue on {week[1]} vehicles, {week[2]} due on" in page
-    items, cost = full_run.execute("select items_ordered, cost from order_summary").fetchall()[0]
-    assert f"{items} items from" in page
-    assert f"{cost:,.2f} EUR" in page
+    packs, cost = full_run.execute("select packs_today, cost_today from order_summary").fetchall()[0]
+    assert f"{packs} packs from" in page
+    assert f"for {cost:,.2f} EUR today." in page
     for name in ("week.xlsx", "forecast.xlsx", "due.ics", "data/due.csv", "mail/week.eml"):
         assert f'href="{name}"' in page
-    assert "No earlier week is kept here." in page
+    assert "No earlier week is kept here" in page
     assert SAMPLE_FLEET.as_posix() not in page

@@ -105,11 +105,13 @@ def _cards_said(facts: IndexFacts, words: Catalogue) -> str:
 
 def _order_said(facts: IndexFacts, currency: str, words: Catalogue) -> str:
     said = words["index.said.order_none"]
-    if facts.items_ordered:
+    if facts.packs_today:
         said = words["index.said.order"].format(
-            items=counted("items", facts.items_ordered, words), cost=money(facts.order_cost, words, currency),
-            suppliers=counted("suppliers", facts.suppliers, words),
+            packs=counted("packs", facts.packs_today, words), cost=money(facts.cost_today, words, currency),
+            suppliers=counted("suppliers", facts.suppliers_today, words),
         )  # fmt: skip
+    if facts.items_to_ask:
+        said += " " + words["index.said.to_ask"].format(items=counted("items", facts.items_to_ask, words))
     if facts.works_lacking:
         said += " " + words["index.said.lacking"].format(tasks=counted("tasks", facts.works_lacking, words))
     return said

@@ -56,9 +56,10 @@ class IndexFacts(NamedTuple):
     unplaced: int
     cards: int
     events: int
-    items_ordered: int
-    suppliers: int
-    order_cost: Decimal
+    packs_today: int
+    suppliers_today: int
+    cost_today: Decimal
+    items_to_ask: int
     works_lacking: int
     forecast_total: Decimal | None
     forecast_p10: Decimal | None
