@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fleetreport.kinds import CODES, MONEY, TEXT
+from fleetreport.publishing import PUBLISHED
 from fleetreport.query import Query, beside_the_package, load_queries
 from fleetreport.tables import TABLES, Column, Table
-from fleetreport.week import PUBLISHED
 from fleetreport.workbooks.money_tables import PUBLISHED_MONEY
 
 HERE = Path(__file__).parent
