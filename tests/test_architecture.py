@@ -20,7 +20,7 @@ FLOW = (
     ("items", "demand", "demand_steps", "specification", "whole_numbers", "offers", "plain_packs", "packs",
      "order_steps", "fewer_products"),
     ("visits", "workshop", "search", "solver", "steps"),
-    ("money", "repairs", "repair_steps", "simulate", "forecast_steps"),
+    ("money", "repairs", "repair_steps", "season", "simulate", "forecast_steps"),
     ("record", "findings"),
     ("languages.english", "base", "cautions", "letters", "money", "orders", "pages", "sheets", "workshop"),
     ("languages.german", "base", "cautions", "letters", "money", "orders", "pages", "sheets", "workshop"),

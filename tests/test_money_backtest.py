@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from conftest import WriteFleet
+from simulated_spend import LAST_DAY, simulated_spend
 from test_forecast import SETTINGS, VEHICLES, small_fleet
 
 from fleetreport.trials.money_backtest import make_money_backtest
@@ -90,3 +91,16 @@ def test_scores_by_hand() -> None:
     assert (found["forecast"].error, found["forecast"].bias) == (pytest.approx(0.2), pytest.approx(-0.1))
     assert (found["last_year"].error, found["last_3_months"].bias) == (0, -1)
     assert scores([looks[0]._replace(paid=Decimal(0))])[0].error is None
+
+
+def test_bands_of_a_simulated_fleet_hold_what_comes(tmp_path: Path) -> None:
+    """Of a fleet whose spend is chance alone, with a season and a year of records without money, 8 in 10 months lie
+    inside (what a band of 80 % says; months of looks overlap, so that about 32 independent ones stand behind: two
+    standard errors are 14 points). The year's bands hold too, and the mean of the draws is within 5 %."""
+    result = make_money_backtest(simulated_spend(tmp_path / "fleet", seed=1), LAST_DAY, tmp_path / "out")
+    assert len(result.months) == 96
+    assert 0.7 <= sum(look.in_band for look in result.months) / 96 <= 0.92
+    assert sum(look.in_band for look in result.years) >= 6
+    mean = next(one for one in scores(result.years) if one.estimator == "mean")
+    assert mean.bias is not None
+    assert abs(mean.bias) < 0.05

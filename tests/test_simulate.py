@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from fleetreport.money.season import Season, season_of
 from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
 
 ENDS = np.array([30, 60, 90])
@@ -101,3 +102,55 @@ def test_work_of_one_visit_is_late_together() -> None:
         use_of(1), work_on(28, 29, moves=False), NO_PARTS, repairs_of(1), np.array([0.0, 10.0]), ENDS, 1, draws=200
     )
     assert set(money[0, 0].tolist()) == {0.0, 200.0}
+
+
+def test_the_season_of_months_that_repeat_each_year() -> None:
+    """Two years alike up to their level: the season is the months' share of the year, nothing is left to chance."""
+    months = 100 + 30 * np.sin(2 * np.pi * np.arange(12) / 12)
+    found = season_of([months, 2 * months])
+    assert found.level == pytest.approx(months / 100)
+    assert found.noise == pytest.approx(0, abs=1e-9)
+
+
+def test_no_season_where_months_differ_by_chance_alone() -> None:
+    """Independent months about one mean: the levels keep closer to 1 than the plain means (positive-part James-Stein,
+    Efron & Morris 1973), and the noise is the months' standard deviation."""
+    rng = np.random.default_rng(7)
+    shrunk, plain, noise = [], [], []
+    for _ in range(300):
+        ran = rng.normal(100, 10, size=(3, 12))
+        found = season_of(ran)
+        shrunk.append(np.mean((found.level - 1) ** 2))
+        plain.append(np.mean((ran.mean(axis=0) / ran.mean() - 1) ** 2))
+        noise.append(found.noise**2)
+    assert np.mean(shrunk) < 0.4 * np.mean(plain)
+    assert np.sqrt(np.mean(noise)) == pytest.approx(0.1, rel=0.05)
+    assert (season_of(np.zeros((2, 12))).level == 1).all()
+
+
+def test_a_fleet_that_rests_in_a_month_has_its_work_later() -> None:
+    """Twice the rate for 20 days, none for 41: 38 days' use are run by day 19, 41 only after the rest (by hand)."""
+    season = Season(np.array([2.0, 0.0, 1.0]), 0.0)
+    ends = np.array([19, 60, 90])
+    use = use_of(1)._replace(season=season)
+    money = simulate(use, work_on(38, 41), NO_PARTS, repairs_of(1), NO_DELAYS, ends, 1, draws=10)
+    assert (money[0] == np.array([100.0, 0.0, 100.0])[:, None]).all()
+    still = use._replace(follows=np.array([False]))
+    money = simulate(still, work_on(38, 41), NO_PARTS, repairs_of(1), NO_DELAYS, ends, 1, draws=10)
+    assert (money[0] == np.array([0.0, 200.0, 0.0])[:, None]).all()
+
+
+def test_repairs_come_with_the_months_use() -> None:
+    season = Season(np.array([2.0, 0.0, 1.0]), 0.0)
+    repairs = repairs_of(1, expected=np.full((1, 3), 1.5))
+    use = use_of(1)._replace(season=season)
+    counts = simulate(use, work_on(), NO_PARTS, repairs, NO_DELAYS, ENDS, 1, draws=20_000)[0] / 100
+    assert counts.mean(axis=1) == pytest.approx([3, 0, 1.5], abs=0.05)
+
+
+def test_one_bill_a_visit_about_the_plan() -> None:
+    """Two works of a visit are on one bill, at 0.5 or 1.5 of the plan: 100 or 300, 200 on average."""
+    money = simulate(use_of(1), work_on(10, 12), NO_PARTS, repairs_of(1), NO_DELAYS, ENDS, 1, draws=4_000,
+                     bills=np.array([0.5, 1.5]))[0, 0]  # fmt: skip
+    assert set(money.tolist()) == {100.0, 300.0}
+    assert money.mean() == pytest.approx(200, abs=5)

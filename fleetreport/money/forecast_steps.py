@@ -16,11 +16,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fleetreport.money.repair_steps import KINDS
+from fleetreport.money.season import Season, season_of
 from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
 from fleetreport.query import Step, fill_table
 
 FEWEST_PRICED = 20  # pieces of planned work with money, before the plan's cost is held against them
+BILLS = 500  # that stand for the scatter of all
 FEWEST_DELAYS = 20  # past services, before anything is said of how punctual the workshop is
+FEWEST_SEASONAL = 5  # vehicles read for a year, before their months tell a season
 FEWEST_COSTS = 5  # repairs, before a class's own are drawn from
 FURTHER = 0.35  # of the months ahead: how far beyond them work is followed that may come early
 MOST_FURTHER = 10
@@ -50,16 +53,49 @@ def _read_frame(db: duckdb.DuckDBPyConnection) -> Frame:
     return Frame({vehicle: at for at, (vehicle,) in enumerate(vehicles)}, lines, months)
 
 
-def _read_use(db: duckdb.DuckDBPyConnection) -> Use:
+def _read_use(db: duckdb.DuckDBPyConnection, frame: Frame) -> Use:
     rows = db.execute(
         """select coalesce(least(1, b.low_364::double / nullif(364 * o.use_a_day, 0)), 1),
-            coalesce(greatest(1, b.high_364::double / nullif(364 * o.use_a_day, 0)), 1)
+            coalesce(greatest(1, b.high_364::double / nullif(364 * o.use_a_day, 0)), 1), o.measure <> 'days'
         from observed_use o
         left join distance_band b on b.vehicle_id = o.vehicle_id and b.meter = o.measure
         order by o.vehicle_id"""
     ).fetchall()
-    shares = np.array(rows, float).reshape(-1, 2)
-    return Use(shares[:, 0], shares[:, 1])
+    shares = np.array(rows, float).reshape(-1, 3)
+    return Use(shares[:, 0], shares[:, 1], _read_season(db, frame), shares[:, 2] > 0)
+
+
+def _read_season(db: duckdb.DuckDBPyConnection, frame: Frame) -> Season | None:
+    """The season of the months ahead, from the last three years (else two, one) of the vehicles read in all of them."""
+    rows = db.execute(
+        """with known as (
+            select o.vehicle_id, o.measure, min(m.read_on) as first_on
+            from observed_use o
+            join meter_days m on m.vehicle_id = o.vehicle_id and m.meter = o.measure
+            where o.is_measured and o.use_a_day > 0
+            group by all
+        )
+        select u.vehicle_id, datediff('month', u.on_day, date_trunc('month', as_of))::integer as back, u.value::double,
+            day(last_day(u.on_day))
+        from use_on_days u
+        join known k on k.vehicle_id = u.vehicle_id and k.measure = u.meter, run
+        where day(u.on_day) = 1 and u.on_day >= k.first_on and back between 0 and 36
+        order by u.vehicle_id, back desc"""
+    ).fetchall()
+    vehicles: dict[str, dict[int, tuple[float, int]]] = {}
+    for vehicle, back, value, days in rows:
+        vehicles.setdefault(vehicle, {})[back] = (value, days)
+    for years in (3, 2, 1):
+        whole = [of for of in vehicles.values() if all(back in of for back in range(12 * years + 1))]
+        if len(whole) < FEWEST_SEASONAL:
+            continue
+        backs = range(12 * years, 0, -1)
+        ran = np.array([[(of[back - 1][0] - of[back][0]) / of[back][1] for back in backs] for of in whole])
+        means = ran.mean(axis=1, keepdims=True)
+        season = season_of((ran[means[:, 0] > 0] / means[means[:, 0] > 0]).mean(axis=0).reshape(years, 12))
+        # The first column is the month of the as-of date, years before.
+        return Season(season.level[np.arange(len(frame.months)) % 12], season.noise)
+    return None
 
 
 def _read_work(db: duckdb.DuckDBPyConnection, frame: Frame) -> tuple[Work, ChanceParts]:
@@ -104,6 +140,24 @@ def _paid_share(db: duckdb.DuckDBPyConnection) -> float:
     ).fetchall()[0]
     done, priced, paid, planned = row
     return float(paid / planned) if priced >= FEWEST_PRICED and 2 * priced >= done and planned else 1.0
+
+
+def _read_bills(db: duckdb.DuckDBPyConnection) -> Floats:
+    """How single bills of planned work depart from the plan's cost, mean 1: equal steps through the money planned.
+
+    A large job stands for as many as it is worth, so that the scatter of small bills is not laid on large ones.
+    """
+    rows = db.execute(
+        """select paid::double / planned::double, planned::double from plan_against_paid
+        where paid > 0 and planned > 0 order by paid::double / planned::double, planned"""
+    ).fetchall()
+    if len(rows) < FEWEST_PRICED:
+        return np.zeros(0)
+    share, worth = np.array(rows, float).T
+    reached = np.cumsum(worth)
+    drawn = share[np.searchsorted(reached, (np.arange(BILLS) + 0.5) / BILLS * reached[-1])]
+    found: Floats = drawn / drawn.mean()
+    return found
 
 
 def _days_beyond(last: int, gap: float | None, end: int) -> list[int]:
@@ -207,16 +261,18 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
         # Whether work to come is paid as planned or as billed so far is not known: one standard deviation either way.
         level = ((1 + share) / 2, abs(share - 1) / 2)
         ends = np.array([last for _, _, last in frame.months], np.int64)
-        use, delays = _read_use(db), _read_delays(db)
+        use, delays = _read_use(db, frame), _read_delays(db)
         repairs = [_read_repairs(db, frame, kind) for kind in KINDS]
-        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level)
+        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level,
+                         bills=_read_bills(db))  # fmt: skip
         rows = band_rows(frame, money)
     fill_table(db, "forecast_bands", BANDS_SHAPE, rows)
 
 
 FORECAST_BANDS = Step(
     "forecast_bands",
-    ("observed_use", "distance_band", "forecast_cells", "forecast_months", "planned_costs", "planned_parts",
+    ("observed_use", "distance_band", "meter_days", "use_on_days", "forecast_cells", "forecast_months",
+     "planned_costs", "planned_parts",
      "repair_rates", "repair_events", "unscheduled_costs", "price_factors", "service_delays", "plan_against_paid",
      "run"),
     _forecast_bands,

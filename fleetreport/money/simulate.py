@@ -1,8 +1,9 @@
 """Play out the months to come many times, so that a sum gets a band of its own. Pure functions of arrays, seeded.
 
-In each draw a vehicle runs more or less than its rate (part of it in common with the whole fleet), so that work that
-hangs on distance or hours moves; the workshop is early or late; an item that is needed only by chance is needed or not;
-repairs come by a Poisson process whose rate is itself uncertain; and each costs what one of the class's repairs did.
+In each draw a vehicle runs more or less than its rate (part of it in common with the whole fleet), and the fleet more
+in some months than in others, so that work that hangs on distance or hours moves; the workshop is early or late; an
+item that is needed only by chance is needed or not; repairs come by a Poisson process whose rate is itself uncertain;
+and each costs what one of the class's repairs did.
 All of it hits the same months of the same draw, which is why a sum's band is not the sum of bands.
 
 The same input and seed give the same figures whatever the number of threads: NumPy's generator is one stream for each
@@ -14,6 +15,8 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+from fleetreport.money.season import Season
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -28,10 +31,16 @@ BLOCK = 128  # vehicles at once, so that memory does not grow with the fleet
 
 
 class Use(NamedTuple):
-    """How a vehicle's use may depart from its rate: in one draw in ten below `low`, in one above `high` (rate = 1)."""
+    """How a vehicle's use may depart from its rate: in one draw in ten below `low`, in one above `high` (rate = 1).
+
+    `season` has a level for each month ahead; None: all months are alike. `follows` says which vehicles it holds for
+    (None: all): one without a meter is counted by the day.
+    """
 
     low: Floats
     high: Floats
+    season: Season | None = None
+    follows: NDArray[np.bool_] | None = None
 
 
 class Work(NamedTuple):
@@ -75,14 +84,15 @@ class Repairs(NamedTuple):
 
 def simulate(
     use: Use, work: Work, parts: ChanceParts, repairs: Sequence[Repairs], delays: Floats, month_ends: Ints, lines: int,
-    draws: int = DRAWS, seed: int = SEED, level: tuple[float, float] = (1.0, 0.0),
+    draws: int = DRAWS, seed: int = SEED, level: tuple[float, float] = (1.0, 0.0), bills: Floats | None = None,
 ) -> Floats:  # fmt: skip
     """Money by line, month and draw: an array (lines, months, draws).
 
     `repairs` are the kinds of unplanned work, each a process of its own. `month_ends` are the last days of the months,
     counted from the first day (0). `delays` are days by which past work was off its day, from which those to come are
     drawn (none: always on its day). Work before day 0 falls on day 0; work after the last month is not counted. `level`
-    are mean and standard deviation of what planned work costs in a draw, as a share of its cost.
+    are mean and standard deviation of what planned work costs in a draw, as a share of its cost; `bills` are shares of
+    mean 1 by which single bills depart from it, from which each visit's is drawn (none: as the plan has it).
     """
     months = len(month_ends)
     found = np.zeros(lines * months * draws)
@@ -92,12 +102,14 @@ def simulate(
     of_classes = [_class_levels(one, draws, common) for one in repairs]
     work_level = np.maximum(0.0, level[0] + level[1] * common.standard_normal(draws))
     month_of = np.repeat(np.arange(months), np.diff(np.concatenate([[-1], month_ends])))
+    paces = _month_paces(use.season, months, draws, common)
     for block, stream in _blocks(len(use.low), streams[1]):
         rng = np.random.Generator(np.random.PCG64(stream))
         pace = _pace(use, block, of_fleet, rng)
-        _add_work(found, work, parts, block, pace, delays, month_of, months, work_level, rng)
+        moved = _moved_days(use, work, block, pace, paces, month_ends)
+        _add_work(found, work, parts, block, moved, delays, bills, month_of, months, work_level, rng)
         for one, of_class in zip(repairs, of_classes, strict=True):
-            _add_repairs(found, one, block, pace, of_class, months, rng)
+            _add_repairs(found, one, block, pace, of_class, _paces_of(use, block, paces), rng)
     return found.reshape(lines, months, draws)
 
 
@@ -128,37 +140,80 @@ def _pace(use: Use, block: slice, of_fleet: Floats, rng: np.random.Generator) ->
     return pace
 
 
+def _month_paces(season: Season | None, months: int, draws: int, rng: np.random.Generator) -> Floats:
+    """What the whole fleet runs in each month as a share of its rate, (months, draws)."""
+    if season is None:
+        return np.ones((months, draws))
+    paces: Floats = np.maximum(0.0, season.level[:, None] + season.noise * rng.standard_normal((months, draws)))
+    return paces
+
+
+def _paces_of(use: Use, block: slice, paces: Floats) -> Floats:
+    """The months' paces of each vehicle of a block, (vehicles or 1, months, draws)."""
+    if use.follows is None:
+        return paces[None]
+    found: Floats = np.where(use.follows[block][:, None, None], paces[None], 1.0)
+    return found
+
+
+def _moved_days(use: Use, work: Work, block: slice, pace: Floats, paces: Floats, month_ends: Ints) -> Floats:
+    """The day of each work of the block in each draw, (rows, draws): when as much is run as the plan has by its day."""
+    first, last = np.searchsorted(work.vehicle, [block.start, block.stop])
+    mine = slice(int(first), int(last))
+    draws = pace.shape[1]
+    day = np.repeat(work.day[mine].astype(float)[:, None], draws, axis=1)
+    vehicle, moving = work.vehicle[mine], work.moves_with_use[mine]
+    # What is due on the first day is due however little is run: 0 / 0 is no day.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        run = day[moving] / pace[vehicle[moving] - block.start]
+    run = np.where(day[moving] > 0, run, 0.0)
+    if use.season is not None:
+        seasonal = np.ones(len(run), bool) if use.follows is None else use.follows[vehicle[moving]]
+        run[seasonal] = _days_until(run[seasonal], paces, month_ends)
+    day[moving] = run
+    return day
+
+
+def _days_until(run: Floats, paces: Floats, month_ends: Ints) -> Floats:
+    """On which day so much is run, in days' use at the rate: arrays (rows, draws). After the last month at the rate."""
+    edges = np.concatenate([[0], month_ends + 1]).astype(float)
+    reached = np.concatenate([np.zeros((1, paces.shape[1])), np.cumsum(np.diff(edges)[:, None] * paces, axis=0)])
+    found = np.empty_like(run)
+    for draw in range(run.shape[1]):
+        found[:, draw] = np.interp(run[:, draw], reached[:, draw], edges)
+    found += np.maximum(0.0, run - reached[-1])
+    return found
+
+
 def _add_work(
-    found: Floats, work: Work, parts: ChanceParts, block: slice, pace: Floats, delays: Floats, month_of: Ints,
-    months: int, level: Floats, rng: np.random.Generator,
+    found: Floats, work: Work, parts: ChanceParts, block: slice, day: Floats, delays: Floats, bills: Floats | None,
+    month_of: Ints, months: int, level: Floats, rng: np.random.Generator,
 ) -> None:  # fmt: skip
+    """Add the money of a block's work; `day` (rows, draws) is without delays, and is changed."""
     first, last = np.searchsorted(work.vehicle, [block.start, block.stop])
     mine = slice(int(first), int(last))
     if first == last:
         return
-    draws = pace.shape[1]
-    day = np.repeat(work.day[mine].astype(float)[:, None], draws, axis=1)
-    moving = work.moves_with_use[mine]
-    # What is due on the first day is due however little is run: 0 / 0 is no day.
-    with np.errstate(divide="ignore", invalid="ignore"):
-        moved = day[moving] / pace[work.vehicle[mine][moving] - block.start]
-    day[moving] = np.where(day[moving] > 0, moved, 0.0)
+    draws = day.shape[1]
+    # What one vehicle needs in one month is done in one visit: early or late together, and on one bill.
+    planned = np.concatenate([month_of, [months]])[np.clip(work.day[mine], 0, len(month_of))]
+    visits, of_work = np.unique(work.vehicle[mine] * (months + 1) + planned, return_inverse=True)
     if len(delays):
-        # What one vehicle needs in one month is done in one visit, early or late together.
-        planned = np.concatenate([month_of, [months]])[np.clip(work.day[mine], 0, len(month_of))]
-        visits, of_work = np.unique(work.vehicle[mine] * (months + 1) + planned, return_inverse=True)
         day += rng.choice(delays, size=(len(visits), draws))[of_work]
+    cost = np.broadcast_to(level, day.shape)
+    if bills is not None and len(bills):
+        cost = level * rng.choice(bills, size=(len(visits), draws))[of_work]
     beyond = len(month_of)
     place = np.clip(np.rint(np.minimum(day, beyond)), 0, beyond).astype(np.int64)
     # Work beyond the last month goes to a month that is not kept.
     month = np.concatenate([month_of, [months]])[place]
-    _add(found, work.line[mine], month, work.cost[mine][:, None] * level, months)
+    _add(found, work.line[mine], month, work.cost[mine][:, None] * cost, months)
     begin, end = np.searchsorted(parts.work, [mine.start, mine.stop])
     if begin == end:
         return
     whose = parts.work[begin:end] - mine.start
     needed = rng.random((end - begin, draws)) < parts.chance[begin:end, None]
-    _add(found, work.line[mine][whose], month[whose], needed * parts.cost[begin:end, None] * level, months)
+    _add(found, work.line[mine][whose], month[whose], needed * parts.cost[begin:end, None] * cost[whose], months)
 
 
 def _add(found: Floats, line: Ints, month: Ints, cost: Floats, months: int) -> None:
@@ -170,18 +225,21 @@ def _add(found: Floats, line: Ints, month: Ints, cost: Floats, months: int) -> N
 
 
 def _add_repairs(
-    found: Floats, repairs: Repairs, block: slice, pace: Floats, of_class: Floats, months: int, rng: np.random.Generator
+    found: Floats, repairs: Repairs, block: slice, pace: Floats, of_class: Floats, paces: Floats,
+    rng: np.random.Generator,
 ) -> None:  # fmt: skip
-    expected, group = repairs.expected[block], repairs.group[block]
-    total = expected.sum(axis=1)
+    """Add the money of a block's repairs; `paces` (vehicles or 1, months, draws) is the use of the months."""
+    expected, group, months = repairs.expected[block], repairs.group[block], paces.shape[1]
+    total: Floats = np.stack([row @ of_month for row, of_month in zip(expected, np.broadcast_to(
+        paces, (len(expected), *paces.shape[1:])), strict=True)])  # fmt: skip
     shape = repairs.own_shape[block][:, None]
     own = rng.gamma(shape, size=pace.shape) / shape
-    count = rng.poisson(total[:, None] * own * of_class[group] * pace)
+    count = rng.poisson(total * own * of_class[group] * pace)
     vehicle, draw = np.divmod(np.repeat(np.arange(count.size), count.ravel()), pace.shape[1])
     if not len(vehicle):
         return
-    share = np.cumsum(expected, axis=1) / np.maximum(total, 1e-300)[:, None]
-    month = np.minimum((rng.random(len(vehicle))[:, None] >= share[vehicle]).sum(axis=1), months - 1)
+    so_far = np.cumsum(expected[vehicle] * paces[vehicle if len(paces) > 1 else 0, :, draw], axis=1)
+    month = np.minimum((rng.random(len(vehicle))[:, None] * so_far[:, -1:] >= so_far).sum(axis=1), months - 1)
     pick = rng.random(len(vehicle))
     cost = np.zeros(len(vehicle))
     for number in np.unique(group[vehicle]):

@@ -1,11 +1,14 @@
 -- Days of planned work in the last two years: what the plan says it costs, at the prices of the day, and what was paid for it. A bill
 -- for a service is for what that service covers too, each task of the day once.
 --
+-- A day without money counts as paid nothing only where none of its tasks is ever paid for (a check that the driver does). Where one is,
+-- the money of that day is not known, as in records from before prices were written down, and the day is left out.
+--
 -- one row: vehicle_id, done_on
 -- reads:   worded_lines, line_tasks, task_covers, task_costs, own_growth, run
 -- gives:   vehicle_id, done_on
 --          planned   money
---          paid      money; 0 where none is written
+--          paid      money; 0: work that is never paid for
 
 with lines as (
     select h.file, h.line, h.vehicle_id, h.done_on,
@@ -21,6 +24,10 @@ done as (
     join task_covers c on c.vehicle_id = l.vehicle_id and c.task = t.task
 ),
 
+paid_for as (
+    select distinct task from lines join line_tasks using (file, line) where paid > 0
+),
+
 planned as (
     select d.vehicle_id, d.done_on, sum(c.cost) as cost
     from done d
@@ -29,7 +36,11 @@ planned as (
 ),
 
 paid as (
-    select vehicle_id, done_on, sum(paid) as paid from lines semi join line_tasks using (file, line) group by all
+    select l.vehicle_id, l.done_on, sum(l.paid) as paid
+    from (from lines semi join line_tasks using (file, line)) l
+    group by all
+    having sum(l.paid) > 0 or (l.vehicle_id, l.done_on) not in (
+        select (vehicle_id, done_on) from lines join line_tasks using (file, line) semi join paid_for using (task))
 )
 
 select p.vehicle_id, p.done_on,
