@@ -1,7 +1,8 @@
 -- What is still open after a job: follow-ups of work done, what a job left open, findings that nobody has looked at again.
 --
 -- A line is closed by a later one for the same vehicle and task (without a task: the same item). A wheel-nut follow-up is due
--- after its distance, 40 to 80 km as a rule, whatever the calendar says; the maker's instruction wins.
+-- after its distance, 40 to 80 km as a rule, whatever the calendar says; the maker's instruction wins. One whose day cannot be
+-- foretold (the vehicle stands still, its meter is not read, the plan gives no distance) is as open as the rest.
 --
 -- one row: vehicle_id, kind, task, item, since_on
 -- reads:   task_plan, due_state, last_done, meter_now, worded_lines, vehicles, run
@@ -48,8 +49,9 @@ followed as (
     from task_plan p
     join due_state s using (vehicle_id, task)
     join last_done d on d.vehicle_id = p.vehicle_id and d.task = p.after
+    left join last_done f on f.vehicle_id = p.vehicle_id and f.task = p.task
     left join meter_now m on m.vehicle_id = p.vehicle_id and m.meter = 'odometer'
-    where p.after is not null and s.due_on is not null and d.done_on is not null
+    where p.after is not null and d.done_on is not null and (f.done_on is null or f.done_on < d.done_on)
 ),
 
 open as (
