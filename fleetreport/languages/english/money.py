@@ -66,7 +66,8 @@ WORDS: Mapping[str, str] = {
     "stands under “{name}”.",
     "forecast.cautions_at_end": "The cautions stand at the end of the page.",
     "forecast.months_caption": "By month and financial year, {currency}. A month's band is its own, and a year's its "
-    "own: bands do not add up",
+    "own: bands do not add up. A total goes by one rate of use all year, as "
+    "the due dates do; the band and the mean of the draws know the season, so that a month's total can lie outside its band",
     "forecast.year_so_far": "Year {year}, as far as forecast",
     "forecast.centres_caption": "By cost centre, all months",
     "forecast.categories_caption": "By category, all months. Unplanned repairs are a category of their own; other is "
