@@ -68,7 +68,7 @@ WORDS: Mapping[str, str] = {
     "Kostenstelle stehen sie unter „{name}“.",
     "forecast.cautions_at_end": "Die Warnhinweise stehen am Ende der Seite.",
     "forecast.months_caption": "Nach Monat und Geschäftsjahr, {currency}. Das Band eines Monats gilt für ihn, das "
-    "eines Jahres für das Jahr: Bänder addieren sich nicht. Eine Summe folgt das ganze Jahr einer Fahrleistung, wie die Termine; die Spanne und das Mittel der Ziehungen kennen die Jahreszeit, so dass die Summe eines Monats außerhalb ihrer Spanne liegen kann",
+    "eines Jahres für das Jahr: Bänder addieren sich nicht. Eine Summe folgt das ganze Jahr einer Fahrleistung, wie die Termine; das Band und das Mittel der Ziehungen kennen die Jahreszeit, so dass die Summe eines Monats außerhalb ihres Bandes liegen kann",
     "forecast.year_so_far": "Jahr {year}, soweit die Vorschau reicht",
     "forecast.centres_caption": "Nach Kostenstelle, alle Monate",
     "forecast.categories_caption": "Nach Kategorie, alle Monate. Ungeplante Reparaturen sind eine eigene Kategorie; "
