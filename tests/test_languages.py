@@ -18,7 +18,7 @@ TAG = re.compile(r"<[^>]*>")
 # What German rightly writes as English does: units and marks, parts alone, names of methods, words of both.
 SAME_IN_GERMAN = {
     "hours_unit", "forecast.use_hours", "quantity", "less_than", "per_cent",
-    "letter.line", "letter.ask_line", "since.text_count", "strip.hours", "strip.visits", "index.title",
+    "letter.line", "letter.ask_line", "since.text_count", "strip.hours", "depot.hours", "mend.count", "strip.visits", "index.title",
     "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
@@ -32,7 +32,7 @@ SOOTHING = re.compile(
 )
 DENIED = re.compile(
     r"heißt (nicht|nie) sicher|entscheidet nicht, ob ein Fahrzeug verkehrssicher ist|"
-    r"Geld entscheidet nie, was sicher ist|Wie gut die Ausgabenvorschauen waren|ist so gut wie"
+    r"Geld entscheidet nie, was sicher ist|Wie gut die (Ausgabenvorschauen|Hochrechnungen) waren|ist so gut wie"
 )
 
 
