@@ -9,8 +9,21 @@ No entry may say that a vehicle or a task is safe, or all right: the figures can
 
 from collections.abc import Mapping
 
-from fleetreport.languages.english import base, cautions, letters, lists, money, orders, pages, sheets, trials, workshop
+from fleetreport.languages.english import (
+    base,
+    books,
+    cautions,
+    letters,
+    lists,
+    money,
+    orders,
+    pages,
+    sheets,
+    trials,
+    workshop,
+)
 from fleetreport.languages.german import base as base_de
+from fleetreport.languages.german import books as books_de
 from fleetreport.languages.german import cautions as cautions_de
 from fleetreport.languages.german import letters as letters_de
 from fleetreport.languages.german import lists as lists_de
@@ -35,13 +48,14 @@ def joined(*parts: Catalogue) -> Catalogue:
 
 
 ENGLISH = joined(
-    *(part.WORDS for part in (base, cautions, letters, lists, money, orders, pages, sheets, trials, workshop))
+    *(part.WORDS for part in (base, books, cautions, letters, lists, money, orders, pages, sheets, trials, workshop))
 )
 GERMAN = joined(
     *(
         part.WORDS
         for part in (
             base_de,
+            books_de,
             cautions_de,
             letters_de,
             lists_de,
