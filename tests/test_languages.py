@@ -37,6 +37,7 @@ SOOTHING = re.compile(
 )
 DENIED = re.compile(
     r"heißt (nicht|nie) sicher|entscheidet nicht, ob ein Fahrzeug verkehrssicher ist|"
+    r"keine Entscheidung, dass ein Fahrzeug sicher ist|"
     r"Geld entscheidet nie, was sicher ist|Wie gut die (Ausgabenvorschauen|Hochrechnungen) waren|ist so gut wie"
 )
 

@@ -138,4 +138,10 @@ WORDS: Mapping[str, str] = {
     "every task can be judged. Whether what stands there is true, only the vehicle tells.",
     "mend.foot": "{fleet}, as of {day}. All places are in data/check.csv. What would fit is a suggestion and was not "
     "used.",
+    # Around a guide.
+    "guide.title": "{title}: fleetreport guide",
+    "guide.label": "Guides",
+    "guide.all": "All guides",
+    "guide.foot": "A guide of fleetreport. An estimate from records is no decision that a vehicle is safe; the maker's "
+    "schedule and the law come first.",
 }  # fmt: skip

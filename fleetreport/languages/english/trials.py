@@ -1,4 +1,4 @@
-"""The words of past projections judged, in English: a part of the catalogue. They may hold `<strong>`."""
+"""The words of past projections judged and of a forecast with changes, in English: a part of the catalogue."""
 
 from collections.abc import Mapping
 
@@ -54,4 +54,24 @@ WORDS: Mapping[str, str] = {
     "backtest.caution": "How projections did in the past does not promise how they will do.",
     "backtest.foot": "{fleet}, {first} to {last}. All figures are in data/backtest.csv, by vehicle in "
     "data/backtest_by_vehicle.csv.",
+    # A forecast with changes: what is changed, and its workbook.
+    "change_told.labour": "Labour at {rate} an hour",
+    "change_told.interval": "{task} every {amount} {unit}",
+    "change_told.own_unit": "(its own unit)",
+    "change_told.every_item": "every item",
+    "change_told.price": "{item} at {price} a unit",
+    "change_told.factor": "{item} at {factor} times its price",
+    "change_told.distance": "Distance a day times {factor}",
+    "change_told.retired": "Class {name} retired",
+    "sheet_name.What if": "What if",
+    "what_if_book.level": "Level",
+    "what_if_book.base": "Base, {figure}",
+    "what_if_book.changed": "What if, {figure}",
+    "what_if_book.all": "all",
+    "what_if_book.year": "year",
+    "what_if_book.month": "month",
+    "what_if_book.cost centre": "cost centre",
+    "what_if_book.category": "category",
+    "what_if_sheet.name": "What-if",
+    "what_if_sheet.name_of_data": "What-if data",
 }  # fmt: skip

@@ -139,4 +139,10 @@ WORDS: Mapping[str, str] = {
     "anderen, und jede Aufgabe kann beurteilt werden. Ob stimmt, was dort steht, sagt nur das Fahrzeug.",
     "mend.foot": "{fleet}, Stand {day}. Alle Stellen stehen in data/check.csv. Was passen würde, ist ein Vorschlag "
     "und wurde nicht verwendet.",
+    # Around a guide.
+    "guide.title": "{title}: Anleitung zu fleetreport",
+    "guide.label": "Anleitungen",
+    "guide.all": "Alle Anleitungen",
+    "guide.foot": "Eine Anleitung zu fleetreport. Eine Schätzung aus Aufzeichnungen ist keine Entscheidung, dass ein "
+    "Fahrzeug sicher ist; Herstellervorgabe und Gesetz gehen vor.",
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""The words of past projections judged, in German: a part of the catalogue. They may hold `<strong>`."""
+"""The words of past projections judged and of a forecast with changes, in German: a part of the catalogue."""
 
 from collections.abc import Mapping
 
@@ -58,4 +58,24 @@ WORDS: Mapping[str, str] = {
     "bewähren.",
     "backtest.foot": "{fleet}, {first} bis {last}. Alle Zahlen stehen in data/backtest.csv, nach Fahrzeug in "
     "data/backtest_by_vehicle.csv.",
+    # A forecast with changes: what is changed, and its workbook.
+    "change_told.labour": "Arbeit zu {rate} die Stunde",
+    "change_told.interval": "{task} alle {amount} {unit}",
+    "change_told.own_unit": "(in ihrer eigenen Einheit)",
+    "change_told.every_item": "jeder Artikel",
+    "change_told.price": "{item} zu {price} je Einheit",
+    "change_told.factor": "{item} zum {factor}-fachen Preis",
+    "change_told.distance": "Laufleistung am Tag mal {factor}",
+    "change_told.retired": "Klasse {name} stillgelegt",
+    "sheet_name.What if": "Was wäre wenn",
+    "what_if_book.level": "Ebene",
+    "what_if_book.base": "Wie es ist, {figure}",
+    "what_if_book.changed": "Was wäre wenn, {figure}",
+    "what_if_book.all": "alle",
+    "what_if_book.year": "Jahr",
+    "what_if_book.month": "Monat",
+    "what_if_book.cost centre": "Kostenstelle",
+    "what_if_book.category": "Kategorie",
+    "what_if_sheet.name": "Was-wäre-wenn",
+    "what_if_sheet.name_of_data": "Was-wäre-wenn-Daten",
 }  # fmt: skip
