@@ -24,6 +24,7 @@ SAME_IN_GERMAN = {
     "hours_unit", "forecast.use_hours", "quantity", "less_than", "per_cent",
     "letter.line", "letter.ask_line", "since.text_count", "strip.hours", "strip.visits", "index.title",
     "depot.hours", "mend.count", "mend.in_files", "aside.in", "heading.Name",
+    "head.status", "heading.Status",
     "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
@@ -183,7 +184,7 @@ def test_links_and_formulas_of_a_german_workbook_name_its_own_sheets(german_book
 
 def test_a_status_in_german_keeps_its_mark_and_colour(german_book: Workbook) -> None:
     ws = german_book["Fällig"]
-    at = next(cell.column for cell in ws[1] if cell.value == "Stand")
+    at = next(cell.column for cell in ws[1] if cell.value == "Status")
     shown = {row[at - 1].value for row in ws.iter_rows(min_row=2)}
     assert {"überfällig", "fällig"} <= shown <= {"überfällig", "fällig", "anstehend"}
     coloured = {rule.formula[0] for area in ws.conditional_formatting for rule in area.rules}

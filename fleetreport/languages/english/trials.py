@@ -72,6 +72,9 @@ WORDS: Mapping[str, str] = {
     "what_if_book.month": "month",
     "what_if_book.cost centre": "cost centre",
     "what_if_book.category": "category",
+    "what_if_book.cost centre and month": "cost centre and month",
+    "what_if_book.cost centre and year": "cost centre and year",
+    "what_if_book.category and year": "category and year",
     "what_if_sheet.name": "What-if",
     "what_if_sheet.name_of_data": "What-if data",
 }  # fmt: skip

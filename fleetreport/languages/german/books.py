@@ -26,7 +26,7 @@ WORDS: Mapping[str, str] = {
     "sheet_name.Work done": "Ausgeführte Arbeit",
     # What one row of a sheet is, as the cover says it.
     "holds.Due": "Ein Fahrzeug und eine Aufgabe, die überfällig, fällig oder anstehend ist, und warum",
-    "holds.All tasks": "Ein Fahrzeug und eine Aufgabe, gleich mit welchem Stand",
+    "holds.All tasks": "Ein Fahrzeug und eine Aufgabe, gleich mit welchem Status",
     "holds.Not judged": "Ein Fahrzeug und eine Aufgabe, für die die Aufzeichnungen nicht reichen",
     "holds.Meters to read": "Ein länger nicht abgelesener Zähler, von dem Fälligkeiten abhängen, die dringendsten "
     "zuerst",
@@ -54,7 +54,7 @@ WORDS: Mapping[str, str] = {
     # Headings of columns, by what they are in English.
     "heading.Vehicle": "Fahrzeug",
     "heading.Task": "Aufgabe",
-    "heading.Status": "Stand",
+    "heading.Status": "Status",
     "heading.Due on": "Fällig am",
     "heading.Days left": "Tage übrig",
     "heading.Why": "Warum",

@@ -29,7 +29,7 @@ WORDS: Mapping[str, str] = {
     "depot.class": "Klasse {name}",
     "depot.class_and_centre": "Klasse {name}, Kostenstelle {centre}",
     "depot.task_and_why": "Aufgabe und warum",
-    "depot.past_or_left": "Überschritten oder noch",
+    "depot.past_or_left": "Abstand",
     "depot.date": "Datum",
     "depot.work": "Arbeit",
     "depot.left": "Noch",

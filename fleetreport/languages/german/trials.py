@@ -76,6 +76,9 @@ WORDS: Mapping[str, str] = {
     "what_if_book.month": "Monat",
     "what_if_book.cost centre": "Kostenstelle",
     "what_if_book.category": "Kategorie",
+    "what_if_book.cost centre and month": "Kostenstelle und Monat",
+    "what_if_book.cost centre and year": "Kostenstelle und Jahr",
+    "what_if_book.category and year": "Kategorie und Jahr",
     "what_if_sheet.name": "Was-wäre-wenn",
     "what_if_sheet.name_of_data": "Was-wäre-wenn-Daten",
 }  # fmt: skip
