@@ -5,13 +5,17 @@ import string
 from datetime import date
 from decimal import Decimal
 
+import openpyxl
 import pytest
 from babel.dates import format_date, format_skeleton
 from babel.numbers import format_decimal
+from openpyxl.workbook import Workbook
+from report_fixture import report_tables
 
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalogue
 from fleetreport.marks import plural_form
 from fleetreport.report.sentences import counted, day, day_with_weekday, number
+from fleetreport.workbooks.workbook import write_workbook
 
 OTHERS = sorted(set(CATALOGUES) - {"en"})
 TAG = re.compile(r"<[^>]*>")
@@ -19,6 +23,8 @@ TAG = re.compile(r"<[^>]*>")
 SAME_IN_GERMAN = {
     "hours_unit", "forecast.use_hours", "quantity", "less_than", "per_cent",
     "letter.line", "letter.ask_line", "since.text_count", "strip.hours", "strip.visits", "index.title",
+    "depot.hours", "mend.count", "mend.in_files", "aside.in", "heading.Name",
+    "head.status", "heading.Status",
     "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
@@ -32,7 +38,8 @@ SOOTHING = re.compile(
 )
 DENIED = re.compile(
     r"heißt (nicht|nie) sicher|entscheidet nicht, ob ein Fahrzeug verkehrssicher ist|"
-    r"Geld entscheidet nie, was sicher ist|Wie gut die Ausgabenvorschauen waren|ist so gut wie"
+    r"keine Entscheidung, dass ein Fahrzeug sicher ist|"
+    r"Geld entscheidet nie, was sicher ist|Wie gut die (Ausgabenvorschauen|Hochrechnungen) waren|ist so gut wie"
 )
 
 
@@ -127,3 +134,58 @@ def test_a_count_takes_the_form_of_its_language() -> None:
     assert [plural_form(n, "de") for n in (0, 1, 2, 21, 101)] == ["many", "one", "many", "many", "many"]
     assert counted("days", 1, GERMAN) == "1\u00a0Tag"
     assert counted("vehicles", 1200, GERMAN) == "1.200\u00a0Fahrzeuge"
+
+
+@pytest.mark.parametrize("language", sorted(CATALOGUES))
+def test_names_of_sheets_are_ones_a_workbook_can_have(language: str) -> None:
+    """31 characters, none of []:*?/\\, no apostrophe at an end (ECMA-376 part 1, 18.2.19, and the usual programs)."""
+    words = CATALOGUES[language]
+    kinds = ("sheet_name.", "sheet_title.")
+    names = {key: text for key, text in words.items() if key.startswith(kinds)}
+    names |= {key: words[key] for key in ("sheet.order", "sheet.order_totals", "sheet.items_needed")}
+    # A sheet that goes on has a number behind its name.
+    assert [key for key, text in names.items() if len(text) > 28 or re.search(r"[\[\]:*?/\\]|^'|'$", text)] == []
+    of_the_week = [text.lower() for key, text in names.items() if not key.startswith("sheet_title.")]
+    of_the_forecast = [text.lower() for key, text in names.items() if key.startswith("sheet_title.")]
+    assert len(of_the_week) == len(set(of_the_week))
+    assert len(of_the_forecast) == len(set(of_the_forecast))
+
+
+@pytest.fixture(scope="module")
+def german_book(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
+    path = tmp_path_factory.mktemp("german") / "week.xlsx"
+    write_workbook(report_tables(5), path, GERMAN)
+    return openpyxl.load_workbook(path)
+
+
+def test_a_german_workbook_has_german_sheets_and_headings(german_book: Workbook) -> None:
+    assert german_book.sheetnames[:4] == ["Deckblatt", "Fällig", "Alle Aufgaben", "Bestellung"]
+    english_heads = {text.partition(",")[0] for key, text in ENGLISH.items() if key.startswith(("heading.", "sheet."))}
+    same_in_both = {text.partition(",")[0] for key, text in GERMAN.items() if key.startswith(("heading.", "sheet."))}
+    for ws in german_book.worksheets[1:]:
+        heads = [cell.value for cell in ws[1]]
+        assert not {head for head in heads if head in english_heads - same_in_both}, ws.title
+        # Two columns of a table may not have the same name.
+        assert len({head.lower() for head in heads}) == len(heads), ws.title
+        for cell in ws[1]:
+            assert ws.column_dimensions[cell.column_letter].width >= len(max(cell.value.split(), key=len))
+
+
+def test_links_and_formulas_of_a_german_workbook_name_its_own_sheets(german_book: Workbook) -> None:
+    cover = german_book["Deckblatt"]
+    links = {cell.value: cell.hyperlink.location for (cell, *_) in cover.iter_rows() if cell.hyperlink}
+    assert links == {name: f"'{name}'!A1" for name in german_book.sheetnames if name != "Deckblatt"}
+    formulas = [
+        cell.value for ws in german_book.worksheets for row in ws.iter_rows() for cell in row if cell.data_type == "f"
+    ]
+    named = {name for formula in formulas for name in re.findall(r"'([^']+)'!", formula)}
+    assert named == {"Bestellung", "Artikelbedarf"}
+
+
+def test_a_status_in_german_keeps_its_mark_and_colour(german_book: Workbook) -> None:
+    ws = german_book["Fällig"]
+    at = next(cell.column for cell in ws[1] if cell.value == "Status")
+    shown = {row[at - 1].value for row in ws.iter_rows(min_row=2)}
+    assert {"überfällig", "fällig"} <= shown <= {"überfällig", "fällig", "anstehend"}
+    coloured = {rule.formula[0] for area in ws.conditional_formatting for rule in area.rules}
+    assert coloured == {'"überfällig"', '"fällig"'}

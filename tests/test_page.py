@@ -289,7 +289,7 @@ def test_a_long_list_is_folded_and_a_short_one_is_not() -> None:
     ((most,),) = db.execute(
         "select max(n) from (select count(*) as n from due_list where status = 'upcoming' group by depot)"
     ).fetchall()
-    assert f"<summary>{most}&nbsp;upcoming tasks, in order of date" in week_page(db)
+    assert f"<summary>{most}\u00a0upcoming tasks, in order of date" in week_page(db)
 
 
 def test_an_empty_fleet_has_a_page_that_promises_nothing() -> None:

@@ -219,7 +219,8 @@ def test_no_sentence_says_that_anything_is_safe() -> None:
     soothing = re.compile(r"\b(safe|safely|ok|okay|fine|good|healthy|roadworthy|no action)\b", re.IGNORECASE)
     denied = re.compile(
         r"(Not due does not|“not due” never) means? safe|does not decide whether a vehicle is roadworthy|"
-        r"Money never decides what is safe|(is|are) as good as|How good the forecasts of spend were|"
+        r"no decision that a vehicle is safe|Money never decides what is safe|"
+        r"(is|are) as good as|How good the (forecasts of spend|projections) were|"
         r"Tanks and containers in good condition|Made safe:"
     )
     assert [key for key, text in ENGLISH.items() if soothing.search(denied.sub("", text))] == []

@@ -15,6 +15,7 @@ import duckdb
 
 from fleetreport.checking.check_report import Findings, check_page, read_findings
 from fleetreport.checking.nearest import note_nearest
+from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.publishing import put_in_place, write_table
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
@@ -68,7 +69,8 @@ def check_fleet(
         notes = _notes(db, files, faults)
         with put_in_place(out) as aside:
             write_table(db, "check_places", aside / "data" / "check.csv", "format csv, header")
-            (aside / "check.html").write_text(check_page(db, findings, notes), encoding="utf-8", newline="\n")
+            page = check_page(db, findings, notes, CATALOGUES[settings.fleet.language])
+            (aside / "check.html").write_text(page, encoding="utf-8", newline="\n")
     return Checked(day, findings, notes)
 
 

@@ -9,14 +9,29 @@ No entry may say that a vehicle or a task is safe, or all right: the figures can
 
 from collections.abc import Mapping
 
-from fleetreport.languages.english import base, cautions, letters, money, orders, pages, sheets, workshop
+from fleetreport.languages.english import (
+    base,
+    books,
+    cautions,
+    letters,
+    lists,
+    money,
+    orders,
+    pages,
+    sheets,
+    trials,
+    workshop,
+)
 from fleetreport.languages.german import base as base_de
+from fleetreport.languages.german import books as books_de
 from fleetreport.languages.german import cautions as cautions_de
 from fleetreport.languages.german import letters as letters_de
+from fleetreport.languages.german import lists as lists_de
 from fleetreport.languages.german import money as money_de
 from fleetreport.languages.german import orders as orders_de
 from fleetreport.languages.german import pages as pages_de
 from fleetreport.languages.german import sheets as sheets_de
+from fleetreport.languages.german import trials as trials_de
 from fleetreport.languages.german import workshop as workshop_de
 
 Catalogue = Mapping[str, str]
@@ -32,8 +47,25 @@ def joined(*parts: Catalogue) -> Catalogue:
     return whole
 
 
-ENGLISH = joined(*(part.WORDS for part in (base, cautions, letters, money, orders, pages, sheets, workshop)))
+ENGLISH = joined(
+    *(part.WORDS for part in (base, books, cautions, letters, lists, money, orders, pages, sheets, trials, workshop))
+)
 GERMAN = joined(
-    *(part.WORDS for part in (base_de, cautions_de, letters_de, money_de, orders_de, pages_de, sheets_de, workshop_de))
+    *(
+        part.WORDS
+        for part in (
+            base_de,
+            books_de,
+            cautions_de,
+            letters_de,
+            lists_de,
+            money_de,
+            orders_de,
+            pages_de,
+            sheets_de,
+            trials_de,
+            workshop_de,
+        )
+    )
 )
 CATALOGUES: Mapping[str, Catalogue] = {"en": ENGLISH, "de": GERMAN}

@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, Catalogue
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import put_in_place, write_table
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
@@ -111,7 +112,7 @@ def make_backtest(
             replay(db, settings, day, fleet.resolve().name, looks, tell)
             if not one_number(db, "select count(*) from judged"):
                 raise _too_little_history(db, fleet, day, looks)
-        publish(db, out, lambda name: tell(name, 1))
+        publish(db, out, lambda name: tell(name, 1), CATALOGUES[settings.fleet.language])
         return _summary(db, [*withdrawn, *remarks])
 
 
@@ -148,7 +149,7 @@ def _to_make(tables: Sequence[str], made: Made) -> Made:
     return in_order(needed_for(tables, made))
 
 
-def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None]) -> None:
+def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None], words: Catalogue = ENGLISH) -> None:
     """Write the tables and the page aside, then move each into its place in `out`.
 
     Raises CannotReadOrWrite where `out` cannot be written.
@@ -165,7 +166,7 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None
         for table in PUBLISHED:
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
         tick("backtest.html")
-        (aside / "backtest.html").write_text(backtest_page(db), encoding="utf-8", newline="\n")
+        (aside / "backtest.html").write_text(backtest_page(db, words), encoding="utf-8", newline="\n")
 
 
 def _too_little_history(db: duckdb.DuckDBPyConnection, fleet: Path, as_of: date, looks: Looks) -> CannotReadOrWrite:

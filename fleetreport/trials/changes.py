@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.problem import WrongCall
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import identifier
@@ -59,17 +60,19 @@ class Changes(NamedTuple):
         workshop = settings.workshop.model_copy(update={"labour_rate": float(self.labour_rate)})
         return settings.model_copy(update={"workshop": workshop})
 
-    def told(self) -> list[str]:
+    def told(self, words: Catalogue = ENGLISH) -> list[str]:
         """Each change as a line of text."""
-        lines = [] if self.labour_rate is None else [f"Labour at {self.labour_rate} an hour"]
-        lines += [f"{one.task} every {one.amount} {one.unit or '(its own unit)'}" for one in self.intervals]
+        lines = [] if self.labour_rate is None else [words["change_told.labour"].format(rate=self.labour_rate)]
+        for new in self.intervals:
+            unit = new.unit or words["change_told.own_unit"]
+            lines.append(words["change_told.interval"].format(task=new.task, amount=new.amount, unit=unit))
         for one in self.prices:
-            item = "every item" if one.item == "*" else one.item
-            what = f"at {one.price} a unit" if one.factor is None else f"at {one.factor} times its price"
-            lines.append(f"{item} {what}")
+            item = words["change_told.every_item"] if one.item == "*" else one.item
+            said = words["change_told.price" if one.factor is None else "change_told.factor"]
+            lines.append(said.format(item=item, price=one.price, factor=one.factor))
         if self.distance != 1:
-            lines.append(f"Distance a day times {self.distance}")
-        return lines + [f"Class {name} retired" for name in self.retired]
+            lines.append(words["change_told.distance"].format(factor=self.distance))
+        return lines + [words["change_told.retired"].format(name=name) for name in self.retired]
 
 
 def read_changes(

@@ -16,6 +16,7 @@ from typing import Any
 
 import duckdb
 
+from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import put_in_place
@@ -73,7 +74,7 @@ def make_money_backtest(
     result = MoneyBacktest(fleet_name, settings.fleet.currency, digits, months, years)
     with put_in_place(out) as written:
         write_csv(result, written / "data" / "money_backtest.csv")
-        text = drawn_plainly(lambda: money_backtest_page(result))
+        text = drawn_plainly(lambda: money_backtest_page(result, CATALOGUES[settings.fleet.language]))
         (written / "backtest_money.html").write_text(text, encoding="utf-8", newline="\n")
     return result
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.trials.changes import Changes
 
 KEY = ("level", "financial_year", "month", "cost_centre", "category")
@@ -71,7 +72,7 @@ def write_csv(result: WhatIf, path: Path) -> None:
             writer.writerow((*line.key, *(f"{amount:.{result.digits}f}" for amount in amounts), result.currency))
 
 
-def write_book(result: WhatIf, changes: Changes, path: Path) -> None:
+def write_book(result: WhatIf, changes: Changes, path: Path, words: Catalogue = ENGLISH) -> None:
     """One sheet: what was changed, then a row a sum, the difference a formula with its value beside it."""
     from xlsxwriter import Workbook
 
@@ -81,20 +82,23 @@ def write_book(result: WhatIf, changes: Changes, path: Path) -> None:
     book.set_properties({"created": changes.made_on})
     money = book.add_format({"num_format": "#,##0" + ("." + "0" * result.digits if result.digits else "")})
     bold = book.add_format({"bold": True, "text_wrap": True})
-    sheet = book.add_worksheet("What if")
+    sheet = book.add_worksheet(words["sheet_name.What if"])
     sheet.set_column(0, 4, 16)
     sheet.set_column(5, 15, 14)
-    told = changes.told()
+    told = changes.told(words)
     for row, text in enumerate(told):
         sheet.write_string(row, 0, as_cell_text(text))
     top = len(told) + 1
-    heads = ("Level", "Financial year", "Month", "Cost centre", "Category",
-             *(f"Base, {name}" for name in FIGURES), *(f"What if, {name}" for name in FIGURES),
-             "Difference")  # fmt: skip
+    figures = [words[f"forecast.head_{name}"] for name in FIGURES]
+    heads = (
+        words["what_if_book.level"], words["sheet.financial_year"], words["sheet.month"], words["sheet.cost_centre"],
+        words["sheet.category"], *(words["what_if_book.base"].format(figure=name) for name in figures),
+        *(words["what_if_book.changed"].format(figure=name) for name in figures), words["what_if.difference"],
+    )  # fmt: skip
     for at, head in enumerate(heads):
         sheet.write_string(top, at, head, bold)
     for row, line in enumerate(result.lines, top + 1):
-        for at, part in enumerate(line.key):
+        for at, part in enumerate((words[f"what_if_book.{line.key[0]}"], *line.key[1:])):
             if part:
                 sheet.write_string(row, at, as_cell_text(part))
         for at, amount in enumerate((*line.base, *line.changed), len(KEY)):

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import duckdb
 
+from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.publishing import put_in_place
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
@@ -56,10 +57,11 @@ def make_what_if(
             found.append(_totals(db))
             digits = db.execute("select money_digits from run").fetchall()[0][0]
     result = WhatIf(settings.fleet.name or fleet.resolve().name, day, currency, digits, side_by_side(*found))
+    words = CATALOGUES[settings.fleet.language]
     with put_in_place(out) as written:
         write_csv(result, written / "data" / "what_if.csv")
-        write_book(result, changes, written / "what_if.xlsx")
-        text = drawn_plainly(lambda: what_if_page(result, changes))
+        write_book(result, changes, written / "what_if.xlsx", words)
+        text = drawn_plainly(lambda: what_if_page(result, changes, words))
         (written / "what_if.html").write_text(text, encoding="utf-8", newline="\n")
     return result
 

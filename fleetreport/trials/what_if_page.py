@@ -43,7 +43,7 @@ def what_if_page(result: WhatIf, changes: Changes, words: Catalogue = ENGLISH) -
     )
     return page_environment(words).get_template("what_if.html").render(
         facts=Facts(result.fleet_name, result.as_of, result.currency, result.digits, bool(changes.intervals)),
-        changes=changes.told(), whole=whole, chart=months_chart(months, words), style=style,
+        changes=changes.told(words), whole=whole, chart=months_chart(months, words), style=style,
         style_hash=csp_hash(style),
         tables=[(name, words[f"what_if.table_{name}"], words[f"what_if.head_{name}"], rows) for name, rows in tables],
     )  # fmt: skip

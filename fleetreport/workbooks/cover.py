@@ -16,18 +16,24 @@ from fleetreport.workbooks.sheets import FORMATS, LINE_HEIGHT, lines_of, set_up_
 RULED = Border(bottom=Side(style="thin", color="7D796F"))
 WIDTHS = (34, 90, 12)
 SOFT = "565A60"
+# What of the week is said, in order.
+FACTS = (
+    "as_of", "due_until", "horizon_until", "vehicles", "vehicles_overdue", "vehicles_due", "tasks", "tasks_overdue",
+    "tasks_due", "tasks_upcoming", "tasks_later", "tasks_unknown", "distance_unit",
+)  # fmt: skip
+INPUT = ("rows_read", "rows_loaded", "rows_repeated", "rows_quarantined", "values_quarantined", "readings_quarantined")
 
 
 class Cover:
     """A cover in the making: lines are added from the top."""
 
-    def __init__(self, book: Workbook, running_head: str) -> None:
+    def __init__(self, book: Workbook, running_head: str, words: Catalogue) -> None:
         """`running_head` is printed on every page."""
-        self.ws: Any = book.create_sheet("Cover")
+        self.ws: Any = book.create_sheet(words["sheet_name.Cover"])
         self.ws.sheet_view.showGridLines = False
         for letter, width in zip("ABC", WIDTHS, strict=True):
             self.ws.column_dimensions[letter].width = width
-        set_up_print(self.ws, running_head)
+        set_up_print(self.ws, running_head, words)
         self.ws.page_setup.orientation = "portrait"
         self.ws.page_setup.fitToHeight = 1
         self.line = 0
@@ -74,38 +80,18 @@ def write_cover(
     book: Workbook, week: WeekAtAGlance, sheets: list[tuple[str, str, int]], running_head: str, words: Catalogue
 ) -> None:
     """Add the cover to `book`. `sheets` lists a title, what one row of it is, and its number of rows."""
-    cover = Cover(book, running_head)
+    cover = Cover(book, running_head, words)
     cover.add(text_cell(cover.ws, week.fleet_name, bold=True, size=20), height=28)
-    cover.add(text_cell(cover.ws, f"What must come in, week {week.iso_week}", size=14), height=22)
+    cover.add(text_cell(cover.ws, words["cover.title"].format(week=week.iso_week), size=14), height=22)
     cover.add()
-    for name, value in _facts(week):
-        cover.fact(name, value)
-    cover.heading("Sheet", "One row is", "Rows")
+    for name in FACTS:
+        cover.fact(words[f"cover.{name}"], getattr(week, name))
+    cover.heading(*(words[f"heading.{name}"] for name in ("Sheet", "One row is", "Rows")))
     for title, holds, rows in sheets:
         cover.sheet(title, holds, rows)
-    cover.heading("Input", "What became of it", "")
-    for name, count in _input(week):
-        cover.fact(name, count)
-    cover.heading("Cautions", "", "")
+    cover.heading(words["heading.Input"], words["heading.What became of it"], "")
+    for name in INPUT:
+        cover.fact(words[f"cover.{name}"], getattr(week, name))
+    cover.heading(words["heading.Cautions"], "", "")
     for title, text in cautions(words, "week"):
         cover.fact(title, text)
-
-
-def _facts(week: WeekAtAGlance) -> tuple[tuple[str, object], ...]:
-    return (
-        ("As of", week.as_of), ("Due means by", week.due_until), ("Upcoming means by", week.horizon_until),
-        ("Vehicles", week.vehicles), ("Vehicles with overdue work", week.vehicles_overdue),
-        ("Vehicles with due work", week.vehicles_due), ("Tasks", week.tasks), ("Tasks overdue",
-        week.tasks_overdue),
-        ("Tasks due", week.tasks_due), ("Tasks upcoming", week.tasks_upcoming), ("Tasks later",
-        week.tasks_later),
-        ("Tasks not judged", week.tasks_unknown), ("Distances are in", week.distance_unit),
-    )  # fmt: skip
-
-
-def _input(week: WeekAtAGlance) -> tuple[tuple[str, int], ...]:
-    return (
-        ("Rows read", week.rows_read), ("Rows loaded", week.rows_loaded),
-        ("Rows repeated, not loaded twice", week.rows_repeated), ("Rows not loaded", week.rows_quarantined),
-        ("Cells left blank", week.values_quarantined), ("Meter readings not used", week.readings_quarantined),
-    )  # fmt: skip

@@ -91,5 +91,5 @@ def total_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tupl
             shown,
             Formula(f"=SUM({count})" if name is None else f"=SUMPRODUCT({same}*{count})"),
             Formula(f"=ROUND(SUM({cost}),4)" if name is None else f"=ROUND(SUMPRODUCT({same}*{cost}),4)"),
-            Formula(f'=ROUND(SUMPRODUCT({same}*({ask}<>"")*{cost}),4)'), Formula(f"=C{at}-D{at}"),
+            Formula(f'=ROUND(SUMPRODUCT({same}*({ask}<>"")*{cost}),4)'), Formula(f"=ROUND(C{at}-D{at},4)"),
         )  # fmt: skip

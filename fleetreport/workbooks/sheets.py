@@ -29,6 +29,8 @@ from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+
 ROWS_A_SHEET = 1_048_575  # below the row of headings
 CELL_UNITS = 32_767
 FIRST_DAY = date(1900, 3, 1)  # before it, the programs disagree about the day (1900 was no leap year)
@@ -49,7 +51,7 @@ FORMATS = {
     "money": "#,##0.00",
     "percent": '0.0" %"',
 }
-UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{} a day"'}
+UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{}"'}
 MARKED = {"overdue": '"\u25c6 "@', "due": '"\u25d0 "@', "upcoming": '"\u25cb "@', "unknown": '"? "@'}
 SIGNALS = {"overdue": ("9C2A0B", "F8E3DA"), "due": ("17497C", "DFEAF5")}  # ink, ground
 INK, PAPER = "16191D", "FFFFFF"
@@ -67,6 +69,11 @@ class Column(NamedTuple):
     heading: str
     kind: str
     width: float
+
+
+def in_words(columns: Iterable[Column], words: Catalogue) -> tuple[Column, ...]:
+    """The columns with the catalogue's word for each English heading. Raises KeyError for one it does not have."""
+    return tuple(column._replace(heading=words[f"heading.{column.heading}"]) for column in columns)
 
 
 class Quantity(NamedTuple):
@@ -102,10 +109,11 @@ class Sheet:
         running_head: str,
         rows_a_sheet: int = ROWS_A_SHEET,
         printed: int | None = None,
+        words: Catalogue = ENGLISH,
     ) -> None:
         """`running_head` is printed on every page, and the first `printed` columns (default: all)."""
         self.book, self.title, self.columns, self.running_head = book, title, columns, running_head
-        self.limit, self.printed = rows_a_sheet, printed or len(columns)
+        self.limit, self.printed, self.words = rows_a_sheet, printed or len(columns), words
         self.parts = 0
         self.looks: dict[Look, Any] = {}  # a cell's style is costly to make, so it is made once a look
         self._begin()
@@ -135,7 +143,7 @@ class Sheet:
         self.ws.row_dimensions.pop(at, None)
 
     def _cell(self, kind: str, value: object) -> Any:
-        held, look = cell_content(kind, value)
+        held, look = cell_content(kind, value, self.words)
         cell: Any = WriteOnlyCell(self.ws)
         cell.value = held
         if isinstance(held, str) and not isinstance(value, Formula):
@@ -152,8 +160,10 @@ class Sheet:
         # Write-only mode loses what is set after the first row.
         self.ws.freeze_panes = "C2" if len(self.columns) > 6 else "A2"
         for at, column in enumerate(self.columns, 1):
-            self.ws.column_dimensions[get_column_letter(at)].width = column.width
-        set_up_print(self.ws, self.running_head)
+            # A language's word may be longer than the column is wide, and would be broken.
+            longest = max(len(word) for word in column.heading.split())
+            self.ws.column_dimensions[get_column_letter(at)].width = max(column.width, longest + 1)
+        set_up_print(self.ws, self.running_head, self.words)
         self.ws.print_title_rows = "1:1"
         heads = [text_cell(self.ws, column.heading, bold=True, ink=PAPER) for column in self.columns]
         for head, column in zip(heads, self.columns, strict=True):
@@ -184,18 +194,25 @@ class Sheet:
         for status, (ink, ground) in SIGNALS.items():
             fill = PatternFill(bgColor=ground, fill_type="solid")
             look = DifferentialStyle(font=Font(bold=True, color=ink), fill=fill)
-            rule = Rule(type="cellIs", operator="equal", formula=[f'"{status}"'], dxf=look)
+            shown = self.words[f"code.{status}"]
+            rule = Rule(type="cellIs", operator="equal", formula=[f'"{shown}"'], dxf=look)
             self.ws.conditional_formatting.add(cells, rule)
 
 
-def cell_content(kind: str, value: object) -> tuple[str | date | Decimal | float | None, Look]:
-    """What a cell of a column of this kind holds for `value`, and its look. None gives a blank cell."""
+def cell_content(
+    kind: str, value: object, words: Catalogue = ENGLISH
+) -> tuple[str | date | Decimal | float | None, Look]:
+    """What a cell of a column of this kind holds for `value`, and its look. None gives a blank cell.
+
+    Of a column of kind `status` the value is a code of the database; the cell holds its word.
+    """
     form = FORMATS.get(kind, "General")
     if isinstance(value, Formula):
         return value.text, Look(form)
     if isinstance(value, Quantity):
         # A quotation mark would end the unit in the format.
-        form = UNIT_FORMATS[kind].format(value.unit.replace('"', ""))
+        unit = value.unit.replace('"', "")
+        form = UNIT_FORMATS[kind].format(words["a_day"].format(quantity=unit) if kind == "rate" else unit)
         value = value.amount
     if isinstance(value, bool) or value is None:
         return value, Look(form)
@@ -204,8 +221,8 @@ def cell_content(kind: str, value: object) -> tuple[str | date | Decimal | float
         return (value if isfinite(value) else None), Look(form if form != "General" else FORMATS["number"])
     if isinstance(value, date) and not isinstance(value, datetime) and value >= FIRST_DAY:
         return value, Look(FORMATS["date"])
-    text = as_cell_text(str(value))
-    form = MARKED.get(text, "General") if kind == "status" else "General"
+    form = MARKED.get(str(value), "General") if kind == "status" else "General"
+    text = as_cell_text(words.get(f"code.{value}", str(value)) if kind == "status" else str(value))
     wraps = kind == "long" or "\n" in text
     return text, Look(form, wraps, indented=True, quoted=text.startswith(STARTS_A_FORMULA))
 
@@ -246,7 +263,7 @@ def lines_of(text: str, width: float) -> int:
     return sum(max(1, ceil(len(line) / width)) for line in text.split("\n"))
 
 
-def set_up_print(ws: Any, running_head: str) -> None:
+def set_up_print(ws: Any, running_head: str, words: Catalogue = ENGLISH) -> None:
     """Landscape, as wide as the page, the running head above and page numbers below."""
     ws.page_setup.orientation = "landscape"
     ws.page_setup.paperSize = 9  # A4; a printer with Letter scales to it
@@ -258,7 +275,7 @@ def set_up_print(ws: Any, running_head: str) -> None:
     plain = NO_XML.sub("\ufffd", " ".join(running_head.split()))[:100]
     ws.oddHeader.left.text = plain.replace("&", "&&")
     ws.oddHeader.right.text = "&A"
-    ws.oddFooter.center.text = "Page &P of &N"
+    ws.oddFooter.center.text = words["sheet.footer"].removeprefix("&C")
 
 
 def same_bytes(source: IO[bytes], target: IO[bytes], when: date) -> None:

@@ -20,7 +20,6 @@ from xlsxwriter import Workbook
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.workbooks.sheets import as_cell_text
 
-SHEET, DATA = "What-if", "What-if data"
 NOTES = ("exact", "rough", "measured", "without")
 TOP = 7  # the row (from 0) of the headings
 # Columns, from 0: sums; labour and classes; tasks; items.
@@ -63,7 +62,7 @@ def write_what_if(
     if not parts:
         return
     own = _looks(book, looks)
-    sheet, data = book.add_worksheet(SHEET), book.add_worksheet(DATA)
+    sheet, data = (book.add_worksheet(words[f"what_if_sheet.{name}"]) for name in ("name", "name_of_data"))
     _write_notes(sheet, own, words)
     inputs = _write_inputs(sheet, db, parts, own, words)
     rows = _write_data(data, parts, inputs, own, words)
@@ -100,9 +99,9 @@ def _write_notes(sheet: Any, looks: dict[str, Any], words: Catalogue) -> None:
     sheet.set_row(TOP, 32)
 
 
-def _cell(row: int, column: int) -> str:
+def _cell(sheet: Any, row: int, column: int) -> str:
     """A cell of the sheet What-if, as other cells refer to it."""
-    return f"'{SHEET}'!${chr(ord('A') + column)}${row + 1}"
+    return f"'{sheet.get_name()}'!${chr(ord('A') + column)}${row + 1}"
 
 
 def _heads(sheet: Any, column: int, names: Sequence[str], looks: dict[str, Any], words: Catalogue) -> None:
@@ -125,7 +124,7 @@ def _write_inputs(
         sheet.write_string(row, TASKS, as_cell_text(f"{title} ({task})"), looks["text"])
         sheet.write_number(row, TASKS + 1, 1, looks["enter_times"])
         sheet.data_validation(row, TASKS + 1, row, TASKS + 1, {"validate": "decimal", "criteria": ">", "value": 0})
-        interval[task] = _cell(row, TASKS + 1)
+        interval[task] = _cell(sheet, row, TASKS + 1)
     _heads(sheet, ITEMS, ("item", "price_now", "price", "times"), looks, words)
     price = {}
     of_parts = {part.part for part in parts if part.task}
@@ -145,7 +144,7 @@ def _write_times(sheet: Any, row: int, now: int, looks: dict[str, Any]) -> str:
     """What an amount is multiplied by: the new figure over the one before it; 1 where that is 0. Gives its cell."""
     old, new = (f"{chr(ord('A') + now + step)}{row + 1}" for step in (0, 1))
     sheet.write_formula(row, now + 2, f"=IF({old}=0,1,{new}/{old})", looks["times"], 1)
-    return _cell(row, now + 2)
+    return _cell(sheet, row, now + 2)
 
 
 def _write_classes(
@@ -172,7 +171,7 @@ def _write_classes(
         sheet.data_validation(row, CLASSES + 2, row, CLASSES + 2, {"validate": "list", "source": [yes]})
         given = f"{chr(ord('A') + CLASSES + 2)}{row + 1}"
         sheet.write_formula(row, CLASSES + 3, f'=IF(LOWER(TRIM({given}))="{yes}",0,1)', looks["times"], 1)
-        distance[name], kept[name] = _cell(row, CLASSES + 1), _cell(row, CLASSES + 3)
+        distance[name], kept[name] = _cell(sheet, row, CLASSES + 1), _cell(sheet, row, CLASSES + 3)
     return labour, kept, distance
 
 
@@ -224,7 +223,7 @@ def _write_sums(
     ).fetchall()
     years = [(year, list(some)) for year, some in groupby(months, key=lambda month: month[1])]
     first = TOP + 2 + len(years)
-    line = first
+    line, data = first, words["what_if_sheet.name_of_data"]
     spans = [(words["what_if_sheet.all"], first, first + len(months) - 1)]
     for year, some in years:
         spans.append((words["what_if_sheet.year_of"].format(year=year), line, line + len(some) - 1))
@@ -235,7 +234,7 @@ def _write_sums(
         _write_sum(sheet, row, name, formulas, total, looks, "sum")
     for row, (month, _, total) in enumerate(months, first):
         begin, end = rows.get(month, (0, 0))
-        changed = f"=ROUND(SUM('{DATA}'!$H${begin}:$H${end}),money_digits)" if begin else "=0"
+        changed = f"=ROUND(SUM('{data}'!$H${begin}:$H${end}),money_digits)" if begin else "=0"
         _write_sum(sheet, row, month, ["", changed], total, looks, "money")
     top = first + len(months) + 1
     unit = Decimal(1).scaleb(-db.execute("select money_digits from run").fetchall()[0][0])
@@ -246,7 +245,7 @@ def _write_sums(
         exact = sum((part.amount for part in parts if part.vehicle_class == name), Decimal(0))
         total = float(exact.quantize(unit, ROUND_HALF_UP))
         formulas = [
-            f"=ROUND(SUMPRODUCT(('{DATA}'!$C$2:$C${len(parts) + 1}=$A{row + 1})*'{DATA}'!${letter}$2:"
+            f"=ROUND(SUMPRODUCT(('{data}'!$C$2:$C${len(parts) + 1}=$A{row + 1})*'{data}'!${letter}$2:"
             f"${letter}${len(parts) + 1}),money_digits)"
             for letter in "GH"
         ]

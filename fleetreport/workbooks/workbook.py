@@ -42,7 +42,7 @@ from fleetreport.workbooks.order_sheets import (
     total_columns,
     total_rows,
 )
-from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, same_bytes
+from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, in_words, same_bytes
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
@@ -96,6 +96,12 @@ KINDS_OF_DUE = {
     "due_odometer": "distance", "distance_left": "distance", "last_done_odometer": "distance",
     "odometer_now": "distance", "due_hours": "hours", "hours_left": "hours",
 }  # fmt: skip
+# The contract's columns of `due`; one that is not among them keeps its own name.
+NAMES_OF_DUE = frozenset((
+    "vehicle_id", "task", "title", "status", "governed_by", "due_on", "days_left", "due_odometer", "distance_left",
+    "due_hours", "hours_left", "distance_unit", "last_done_on", "last_done_odometer", "odometer_now",
+    "odometer_read_on", "rate_per_day", "due_on_early", "due_on_late", "late_by_pct",
+))  # fmt: skip
 WIDEST_TEXT = 48
 WIDTHS = {
     "date": 12.0,
@@ -137,7 +143,7 @@ def write_workbook(
     listed = _sheets(db, words)
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
     for sheet in listed:
-        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed)
+        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words)
         for row in sheet.rows:
             writer.add(row)
         writer.close()
@@ -149,30 +155,30 @@ def write_workbook(
 
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
     """The sheets in order, their rows still to be read."""
-    all_columns, all_rows = _all_tasks(db)
+    all_columns, all_rows = _all_tasks(db, words)
+
+    def listed(
+        name: str, columns: Iterable[Column], rows: Iterable[tuple[object, ...]], table: str, printed: int | None = None
+    ) -> Listed:
+        title, holds = words[f"sheet_name.{name}"], words[f"holds.{name}"]
+        return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed)
+
     return [
-        Listed("Due", "A vehicle and a task that is overdue, due or upcoming, and why", DUE_COLUMNS,
-               _due_rows(db, words), _count(db, "due_list"), printed=7),
-        Listed("All tasks", "A vehicle and a task, whatever its status", all_columns, all_rows, _count(db,
-        "due")),
+        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7),
+        Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due")),
         Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
                order_rows(db, words), _count(db, "order_offers"), printed=12),
         Listed(words["sheet.order_totals"], words["sheet.order_totals_holds"], total_columns(words),
                total_rows(db, words), _count(db, "(select distinct supplier from order_offers)") + 1),
         Listed(words["sheet.items_needed"], words["sheet.items_needed_holds"], needed_columns(words), needed_rows(db),
                _count(db, "order_items")),
-        Listed("Not judged", "A vehicle and a task that the records do not suffice for", NOT_JUDGED_COLUMNS,
-               _not_judged_rows(db, words), _count(db, "not_judged")),
-        Listed("Meters to read", "A meter not read lately on which due dates hang, the worst first",
-               STALE_METER_COLUMNS, _stale_meter_rows(db), _count(db, "stale_meters")),
-        Listed("Set aside", "A row, a cell or a reading of the input that was not used", SET_ASIDE_COLUMNS,
-               iterate_rows(db, SetAside, "quarantine", ("file", "line")), _count(db, "quarantine")),
-        Listed("Words not read", "Words of the history that stand for no task and no repair",
-               _unmatched_columns(db), _unmatched_rows(db, words), _count(db, "unmatched")),
-        Listed("Loads", "An input file and what became of its rows", LOADS_COLUMNS,
-               iterate_rows(db, Load, "loads"), _count(db, "loads")),
-        Listed("On time", "A class and a month: services done, and done on time", ON_TIME_COLUMNS,
-               iterate_rows(db, OnTime, "on_time"), _count(db, "on_time")),
+        listed("Not judged", NOT_JUDGED_COLUMNS, _not_judged_rows(db, words), "not_judged"),
+        listed("Meters to read", STALE_METER_COLUMNS, _stale_meter_rows(db, words), "stale_meters"),
+        listed("Set aside", SET_ASIDE_COLUMNS, _set_aside_rows(db, words), "quarantine"),
+        listed("Words not read", UNMATCHED_COLUMNS, _unmatched_rows(db, words), "unmatched")._replace(
+            columns=_unmatched_columns(db, words)),
+        listed("Loads", LOADS_COLUMNS, iterate_rows(db, Load, "loads"), "loads"),
+        listed("On time", ON_TIME_COLUMNS, iterate_rows(db, OnTime, "on_time"), "on_time"),
         *(Listed(*sheet) for sheet in workshop_sheets(db, words)),
     ]  # fmt: skip
 
@@ -189,7 +195,7 @@ def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple
         yield (
             row.vehicle_id, row.task_title or row.task, row.status, row.due_on, row.days_left,
             why_due(row, words).replace("\u00a0", " "), row.depot, row.vehicle_title, row.vehicle_class,
-            row.cost_centre, row.governed_by, row.due_on_early, row.due_on_late, row.late_by_pct,
+            row.cost_centre, words[f"code.{row.governed_by}"], row.due_on_early, row.due_on_late, row.late_by_pct,
             Quantity(_shown(row.due_odometer, row.odometer_offset), unit), Quantity(row.distance_left, unit),
             Quantity(_shown(row.odometer_now, row.odometer_offset), unit), row.odometer_read_on,
             Quantity(_shown(row.due_hours, row.hours_offset), hours), Quantity(row.hours_left, hours),
@@ -209,23 +215,28 @@ def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterato
     for row in iterate_rows(db, NotJudged, "not_judged", ("reason", "vehicle_id")):
         what_to_do = words[f"reason.{row.reason}"].format(meter=words[f"meter.{row.meter or ''}"])
         yield (
-            row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, row.reason, row.meter,
-            row.last_reading_on, what_to_do,
+            row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, words[f"code.{row.reason}"],
+            words[f"code.{row.meter}"] if row.meter else None, row.last_reading_on, what_to_do,
         )  # fmt: skip
 
 
-def _stale_meter_rows(db: duckdb.DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+def _stale_meter_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
     for row in iterate_rows(db, StaleMeter, "stale_meters", ("worst",)):
         yield (
-            row.vehicle_id, row.vehicle_title, row.depot, row.meter, row.last_reading_on, row.days_old,
+            row.vehicle_id, row.vehicle_title, row.depot, words[f"code.{row.meter}"], row.last_reading_on, row.days_old,
             Quantity(row.shown_now, row.unit), Quantity(row.shown_now_low, row.unit),
             Quantity(row.shown_now_high, row.unit), row.tasks_unsettled, row.tasks_hanging,
         )  # fmt: skip
 
 
-def _unmatched_columns(db: duckdb.DuckDBPyConnection) -> tuple[Column, ...]:
-    currency = read_week(db).currency
-    return tuple(column._replace(heading=column.heading.format(currency=currency)) for column in UNMATCHED_COLUMNS)
+def _set_aside_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
+    for row in iterate_rows(db, SetAside, "quarantine", ("file", "line")):
+        yield row._replace(scope=words[f"code.{row.scope}"])
+
+
+def _unmatched_columns(db: duckdb.DuckDBPyConnection, words: Catalogue) -> tuple[Column, ...]:
+    currency, columns = read_week(db).currency, in_words(UNMATCHED_COLUMNS, words)
+    return tuple(column._replace(heading=column.heading.format(currency=currency)) for column in columns)
 
 
 def _unmatched_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
@@ -237,11 +248,13 @@ def _unmatched_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator
         )  # fmt: skip
 
 
-def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
+def _all_tasks(
+    db: duckdb.DuckDBPyConnection, words: Catalogue
+) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
     """The whole table `due`, further columns and all. Meters are on the accumulated scale."""
     described = db.execute('describe "due"').fetchall()
     names = [name for name, *_ in described]
-    columns = tuple(_column_of(db, name, kind) for name, kind, *_ in described)
+    columns = tuple(_column_of(db, name, kind, words) for name, kind, *_ in described)
 
     def rows() -> Iterator[tuple[object, ...]]:
         order = ", ".join(f"{identifier(name)} nulls last" for name in names)
@@ -251,17 +264,23 @@ def _all_tasks(db: duckdb.DuckDBPyConnection) -> tuple[tuple[Column, ...], Itera
                 unit = row[names.index("distance_unit")]
                 by_hours = row[names.index("governed_by")] == "hours"
                 yield tuple(
-                    Quantity(value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit)
+                    words[f"code.{value}"]
+                    if name == "governed_by" and value
+                    else Quantity(
+                        value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit
+                    )
                     if column.kind in ("distance", "hours", "rate")
                     else value
-                    for column, value in zip(columns, row, strict=True)
+                    for name, column, value in zip(names, columns, row, strict=True)
                 )
 
     return columns, rows()
 
 
-def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str) -> Column:
+def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str, words: Catalogue) -> Column:
     heading = name.replace("_", " ").capitalize()
+    if name in NAMES_OF_DUE:
+        heading = words[f"heading.{heading}"]
     kind = KINDS_OF_DUE.get(name)
     if kind is None:
         number = "count" if "INT" in sql_type else "number"

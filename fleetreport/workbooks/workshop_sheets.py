@@ -16,17 +16,17 @@ import duckdb
 from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.report_rows import ROWS_AT_ONCE
 from fleetreport.sql import identifier
-from fleetreport.workbooks.sheets import Column, Quantity
+from fleetreport.workbooks.sheets import Column, Quantity, in_words
 
 
 class WorkshopSheet(NamedTuple):
-    """A sheet: its title, what one row is, its table, and for each column the name in the table.
+    """A sheet: its title (`sheet_name.` and `holds.` in the catalogue), its table, its columns.
 
-    `by` names the columns that give the order of the rows; `printed` how many columns go on paper (None: all).
+    Beside each column stands its name in the table. `by` names the columns that give the order of the rows; `printed`
+    how many columns go on paper (None: all).
     """
 
     title: str
-    holds: str
     table: str
     columns: tuple[tuple[Column, str], ...]
     by: str
@@ -45,8 +45,7 @@ def columns_of(text: str) -> tuple[tuple[Column, str], ...]:
 
 SHEETS = (
     WorkshopSheet(
-        "Visits", "A visit planned: a vehicle and a day, its tasks, what it saves and gives away",
-        "visits", columns_of("""
+        "Visits", "visits", columns_of("""
             Week | text 11 | iso_week
             Day | date 12 | visit_on
             Depot | text 16 | depot
@@ -65,8 +64,7 @@ SHEETS = (
         """), "visit_on depot vehicle_id", printed=10,
     ),
     WorkshopSheet(
-        "Visit tasks", "A piece of work and the visit it is put on (none: no hours or days were found)",
-        "visit_tasks", columns_of("""
+        "Visit tasks", "visit_tasks", columns_of("""
             Vehicle | text 12 | vehicle_id
             Task | text 40 | title
             Visit on | date 12 | visit_on
@@ -84,8 +82,7 @@ SHEETS = (
         """), "visit_on vehicle_id turn task occurrence_no", printed=10,
     ),
     WorkshopSheet(
-        "Hours by week", "A depot and an ISO week: visits and hours planned, of the hours there are",
-        "depot_weeks", columns_of("""
+        "Hours by week", "depot_weeks", columns_of("""
             Depot | text 16 | depot
             Week | text 11 | iso_week
             From | date 12 | week_starts_on
@@ -102,8 +99,7 @@ SHEETS = (
         """), "depot iso_week",
     ),
     WorkshopSheet(
-        "Still open", "What a job left open: a follow-up, a part, a level, an inspection, a finding",
-        "followups", columns_of("""
+        "Still open", "followups", columns_of("""
             Vehicle | text 12 | vehicle_id
             What | text 26 | kind
             Task | text 40 | task_title
@@ -121,8 +117,7 @@ SHEETS = (
         """), "vehicle_id since_on kind task item", printed=12,
     ),
     WorkshopSheet(
-        "Ready backlog", "A depot: hours of ready work, in weeks of its crew",
-        "ready_backlog", columns_of("""
+        "Ready backlog", "ready_backlog", columns_of("""
             Depot | text 16 | depot
             Tasks overdue or due | count 14 | ready_tasks
             Hours of ready work | hours 14 | ready_hours
@@ -132,8 +127,7 @@ SHEETS = (
         """), "depot",
     ),
     WorkshopSheet(
-        "Findings", "What was found of a task in a year, by code, for a class and duty",
-        "findings_by_year", columns_of("""
+        "Findings", "findings_by_year", columns_of("""
             Class | text 14 | class
             Duty | text 10 | duty
             Task | text 40 | title
@@ -147,8 +141,7 @@ SHEETS = (
         """), "class duty task year",
     ),
     WorkshopSheet(
-        "Intervals", "A class or vehicle and a task: findings, and what they say of its interval",
-        "interval_findings", columns_of("""
+        "Intervals", "interval_findings", columns_of("""
             Of | text 10 | scope
             Name | text 16 | name
             Duty | text 10 | duty
@@ -171,8 +164,7 @@ SHEETS = (
         """), "advice scope name duty task", printed=6,
     ),
     WorkshopSheet(
-        "Fluid use", "A vehicle and a fluid: used between services in a year, by top-ups and dips",
-        "fluid_use", columns_of("""
+        "Fluid use", "fluid_use", columns_of("""
             Vehicle | text 12 | vehicle_id
             Class | text 14 | class
             Depot | text 16 | depot
@@ -196,8 +188,7 @@ SHEETS = (
         """), "vehicle_id item", printed=14,
     ),
     WorkshopSheet(
-        "On time by depot", "A class, depot and month: on time of all work that was due, under two rules",
-        "on_time_by", columns_of("""
+        "On time by depot", "on_time_by", columns_of("""
             Class | text 14 | class
             Depot | text 16 | depot
             Month | text 10 | month
@@ -212,8 +203,7 @@ SHEETS = (
         """), "class depot month",
     ),
     WorkshopSheet(
-        "Register", "A vehicle and what identifies it (49 CFR 396.3(b)(1)); local law decides",
-        "register", columns_of("""
+        "Register", "register", columns_of("""
             Vehicle | text 12 | vehicle_id
             Depot | text 18 | depot
             Make | text 18 | make
@@ -225,8 +215,7 @@ SHEETS = (
         """), "vehicle_id",
     ),
     WorkshopSheet(
-        "Work done", "Work of the last 15 months, and until when its record is kept at least; local law decides",
-        "recent_work", columns_of("""
+        "Work done", "recent_work", columns_of("""
             Vehicle | text 12 | vehicle_id
             Done on | date 12 | done_on
             Nature | text 44 | nature
@@ -249,8 +238,9 @@ def workshop_sheets(
     """Title, what one row is, columns, rows, their number and the columns on paper of each sheet, in order."""
     for sheet in SHEETS:
         total = int(db.execute(f"select count(*) from {identifier(sheet.table)}").fetchall()[0][0])
-        columns = tuple(column for column, _ in sheet.columns)
-        yield sheet.title, sheet.holds, columns, _rows(db, sheet, words), total, sheet.printed
+        title, holds = words[f"sheet_name.{sheet.title}"], words[f"holds.{sheet.title}"]
+        columns = in_words((column for column, _ in sheet.columns), words)
+        yield title, holds, columns, _rows(db, sheet, words), total, sheet.printed
 
 
 def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue) -> Iterator[tuple[object, ...]]:
