@@ -124,7 +124,7 @@ def test_a_card_says_which_part_is_short_and_comes_too_late(write_fleet: WriteFl
     make_week(fleet, AS_OF, tmp_path / "out")
     page = (tmp_path / "out/jobcards.html").read_text(encoding="utf-8")
     assert "2.25\u00a0L of <bdi>Oil</bdi> short by expected use" in page
-    assert "ordered today it comes on 30\u00a0Nov\u00a02026, after this visit" in page
+    assert "ordered today it would come on 30\u00a0Nov\u00a02026, after this visit" in page
     assert "<bdi>Washer</bdi> short" not in page
 
 

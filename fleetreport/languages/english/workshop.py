@@ -95,7 +95,7 @@ WORDS: Mapping[str, str] = {
     "card.about": "about {figure} on {day}",
     "card.parts_short": "Parts",
     "card.part_short": "No. {turn}: {lacking} of {item} short by expected use",
-    "card.part_late": "ordered today it comes on {day}, after this visit",
+    "card.part_late": "ordered today it would come on {day}, after this visit",
     "card.before": "Before",
     "card.made_safe": "Made safe: level ground, chocked, supported on the maker's lifting points, isolated",
     "card.defects": "Defects reported by the driver looked at",

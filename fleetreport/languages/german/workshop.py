@@ -99,7 +99,7 @@ WORDS: Mapping[str, str] = {
     "card.about": "etwa {figure} am {day}",
     "card.parts_short": "Teile",
     "card.part_short": "Nr. {turn}: {lacking} {item} fehlen nach erwartetem Verbrauch",
-    "card.part_late": "heute bestellt, kommt es am {day}, nach diesem Termin",
+    "card.part_late": "heute bestellt, käme es am {day}, nach diesem Termin",
     "card.before": "Vorher",
     "card.made_safe": "Gesichert: ebener Boden, Unterlegkeile, an den Hebepunkten des Herstellers abgestützt, "
     "freigeschaltet",
