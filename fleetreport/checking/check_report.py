@@ -11,10 +11,9 @@ from itertools import groupby
 from typing import Literal, NamedTuple
 
 import duckdb
-from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import TEMPLATES, UNSHOWABLE, csp_hash, page_environment
+from fleetreport.pages.frame import UNSHOWABLE, page_environment, styled
 from fleetreport.report.report_rows import Finding, Place, read_rows
 from fleetreport.report.sentences import counted, number
 
@@ -115,9 +114,8 @@ def check_page(
     db: duckdb.DuckDBPyConnection, findings: Findings, notes: Sequence[str], words: Catalogue = ENGLISH
 ) -> str:
     """The page as HTML text; `notes` say what of the fleet could not be looked at."""
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     fleet_name, as_of = db.execute("select fleet_name, as_of from run").fetchall()[0]
     return page_environment(words).get_template("check.html").render(
         fleet=fleet_name, as_of=as_of, findings=findings, kinds=list(findings.by_kind()), notes=notes,
-        summary=summary(findings, words), style=style, style_hash=csp_hash(style), shown=PLACES_ON_PAGE,
+        summary=summary(findings, words), **styled("_style.css"), shown=PLACES_ON_PAGE,
     )  # fmt: skip

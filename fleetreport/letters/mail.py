@@ -23,7 +23,7 @@ import css_inline
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import page_environment
+from fleetreport.pages.frame import page_environment, plain_environment
 from fleetreport.pages.page import VehicleWork, arrange
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
@@ -67,12 +67,12 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
     """The fleet manager's weekly letter, of the tables that week.html is made of."""
     page = arrange(db)
     week = page.week
-    environment = page_environment(words)
-    html = environment.get_template("mail_week.html").render(
-        page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week")
+    html = (
+        page_environment(words)
+        .get_template("mail_week.html")
+        .render(page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week"))
     )
-    # Text is not HTML: nothing in it is escaped.
-    plain = environment.overlay(autoescape=False)
+    plain = plain_environment(words)
     plain.filters["wrap"] = wrap
     text = plain.get_template("mail_week.txt").render(
         page=page,

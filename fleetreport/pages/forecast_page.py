@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.forecast_charts import curves_chart, months_chart
-from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import natural_order, page_environment, styled
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import (
     Accrual,
@@ -74,10 +74,9 @@ def forecast_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
 
     Raises duckdb.Error for a missing table or column.
     """
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     page = _arrange(db, words)
     return page_environment(words).get_template("forecast.html").render(
-        page=page, facts=page.facts, style=style, style_hash=csp_hash(style), cautions=cautions(words, "money"),
+        page=page, facts=page.facts, **styled("_style.css"), cautions=cautions(words, "money"),
         warranty_shown=WARRANTY_SHOWN,
     )  # fmt: skip
 

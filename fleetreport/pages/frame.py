@@ -71,14 +71,16 @@ def plain_environment(words: Catalogue = ENGLISH) -> Environment:
     return environment
 
 
-def inside(*style_sheets: str) -> dict[str, str]:
-    """What a page carries inside it: `style` (these files, one after the other) and `script`, each with its hash."""
+def styled(*style_sheets: str) -> dict[str, str]:
+    """What a page carries inside it: `style` (these files, one after the other) and its hash."""
     style = "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in style_sheets)
+    return {"style": Markup(style), "style_hash": csp_hash(style)}  # noqa: S704 our own files
+
+
+def inside(*style_sheets: str) -> dict[str, str]:
+    """`styled`, and the `script` that sorts and filters, with its hash."""
     script = (TEMPLATES / "_page.js").read_text(encoding="utf-8").strip()
-    return {
-        "style": Markup(style), "style_hash": csp_hash(style),  # noqa: S704 our own files
-        "script": Markup(script), "script_hash": csp_hash(script),  # noqa: S704
-    }  # fmt: skip
+    return {**styled(*style_sheets), "script": Markup(script), "script_hash": csp_hash(script)}  # noqa: S704 our own file
 
 
 def csp_hash(style: str) -> str:

@@ -14,11 +14,10 @@ from itertools import groupby
 from typing import NamedTuple, TypeVar
 
 import duckdb
-from markupsafe import Markup
 
 from fleetreport.cells import harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import TEMPLATES, anchor, csp_hash, page_environment
+from fleetreport.pages.frame import anchor, page_environment, styled
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
@@ -122,16 +121,13 @@ class Card(NamedTuple):
 
 def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
     """The job cards as HTML text, to be printed. Reads week_at_a_glance, card_visits, card_tasks and card_items."""
-    style = Markup(  # noqa: S704 our own files
-        "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in ("_style.css", "_cards.css"))
-    )
     week: WeekAtAGlance = read_week(db)
     environment = page_environment(words)
     environment.filters["fragment"] = lambda name: anchor("card", name)
     environment.filters["plain"] = plain
     return environment.get_template("jobcards.html").render(
-        week=week, cards=_cards(db), cautions=cautions(words, "week"), conditions=CONDITIONS, style=style,
-        style_hash=csp_hash(style)
+        week=week, cards=_cards(db), cautions=cautions(words, "week"), conditions=CONDITIONS,
+        **styled("_style.css", "_cards.css")
     )  # fmt: skip
 
 

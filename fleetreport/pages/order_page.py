@@ -14,7 +14,7 @@ import duckdb
 from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import natural_order, page_environment, styled
 from fleetreport.report.cautions import cautions, waste_caution
 from fleetreport.report.order_rows import (
     BulkWeek,
@@ -93,10 +93,9 @@ def order_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
 
     Raises duckdb.Error for a missing table or column, ValueError where a table of one row has another number.
     """
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     template = page_environment(words).get_template("order.html")
     return template.render(
-        page=arrange(db, words), style=style, style_hash=csp_hash(style), cautions=cautions(words, "order", "week"),
+        page=arrange(db, words), **styled("_style.css"), cautions=cautions(words, "order", "week"),
         shown=SHOWN,
     )  # fmt: skip
 

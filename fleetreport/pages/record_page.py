@@ -13,10 +13,9 @@ from itertools import groupby
 from typing import NamedTuple, TypeVar
 
 import duckdb
-from markupsafe import Markup
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import TEMPLATES, anchor, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import anchor, natural_order, page_environment, styled
 from fleetreport.pages.page import MONTHS_SHOWN
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
@@ -161,9 +160,6 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
     Reads week_at_a_glance, register_fields, record_due, recent_work, on_time_by, advice_shown, findings_by_year and
     fluid_use.
     """
-    style = Markup(  # noqa: S704 our own files
-        "\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in ("_style.css", "_records.css"))
-    )
     on_time = read_rows(db, OnTimeBy, "on_time_by")
     months = sorted({row.month for row in on_time})[-MONTHS_SHOWN:]
     fluids = read_rows(db, FluidUse, "fluid_use")
@@ -178,7 +174,7 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
         fluids=[row for row in fluids if _stands_out(row)],
         fluids_all=len(fluids),
         vehicles=_vehicles(db),
-        cautions=cautions(words, "week"), style=style, style_hash=csp_hash(style),
+        cautions=cautions(words, "week"), **styled("_style.css", "_records.css"),
     )  # fmt: skip
 
 

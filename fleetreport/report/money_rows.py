@@ -34,23 +34,6 @@ class ForecastFacts(NamedTuple):
     paid_pct: Decimal | None
 
 
-class ForecastRow(NamedTuple):
-    """`forecast`: a month, a cost centre and a category; the band is of this row by itself."""
-
-    month: str
-    cost_centre: str
-    category: str
-    scheduled: Decimal
-    unscheduled: Decimal
-    total: Decimal
-    p10: Decimal
-    p90: Decimal
-    currency: str
-    financial_year: str
-    tax: Decimal
-    mean: Decimal
-
-
 class ForecastTotal(NamedTuple):
     """`forecast_totals`: a sum of printed rows and the band of the sum; None in a column means all of it."""
 
@@ -185,26 +168,6 @@ class ClassCosts(NamedTuple):
     cost_per_hour: Decimal | None
     months_out: str
     repair_months_out: str
-
-
-class ClassMonth(NamedTuple):
-    """`class_cost_months`: a class in a month beside the limits that its own months give."""
-
-    vehicle_class: str
-    month: str
-    measure: str
-    use: Decimal | None
-    paid: Decimal
-    cost_per_use: Decimal | None
-    cost_mean: Decimal | None
-    cost_low: Decimal | None
-    cost_high: Decimal | None
-    cost_is_out: bool
-    repairs: int
-    repairs_mean: Decimal
-    repairs_low: Decimal
-    repairs_high: Decimal
-    repairs_are_out: bool
 
 
 class VehicleMonth(NamedTuple):

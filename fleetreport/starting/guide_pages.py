@@ -13,7 +13,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markupsafe import Markup
 
-from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import page_environment, styled
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.starting.guides import CONTENTS, FOLDER, guides, text_of
 
@@ -39,7 +39,6 @@ def write_guide_pages(into: Path, folder: Path = FOLDER) -> dict[str, Path]:
 def guide_page(text: str, topic: str) -> str:
     """One guide as HTML text."""
     names = ("_style.css", "_guide.css")
-    style = Markup("\n".join((TEMPLATES / name).read_text(encoding="utf-8").strip() for name in names))  # noqa: S704 our own files
     markdown = MarkdownIt("commonmark", {"html": False}).enable("table")
     tokens = markdown.parse(text)
     title = next((heading.content for heading in _headings(tokens)), topic)
@@ -47,7 +46,7 @@ def guide_page(text: str, topic: str) -> str:
     _lead_to_pages(tokens)
     body = Markup(_scrollable(markdown.renderer.render(tokens, markdown.options, {})))  # noqa: S704 HTML was escaped
     return page_environment().get_template("guide.html").render(
-        title=title, body=body, is_contents=topic == CONTENTS, style=style, style_hash=csp_hash(style)
+        title=title, body=body, is_contents=topic == CONTENTS, **styled(*names)
     )  # fmt: skip
 
 

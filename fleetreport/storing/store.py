@@ -25,8 +25,6 @@ from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 2
-# Inspections fixed by date are planned half a year ahead (common practice, no published source).
-WEEKS_OF_VISITS = 26
 HEADERS = 3 * 4096
 REBUILT = "move it away; the database is built anew from the fleet folder"
 

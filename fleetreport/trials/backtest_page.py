@@ -21,7 +21,7 @@ from matplotlib.ticker import PercentFormatter
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
-from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import page_environment, styled
 from fleetreport.report.report_rows import BacktestRow, read_rows
 from fleetreport.report.sentences import number
 
@@ -73,7 +73,6 @@ def backtest_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
 
     Raises duckdb.Error for a missing table or column.
     """
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     rows = read_rows(db, BacktestRow, "backtest")
     row = db.execute(
         """select any_value(fleet_name), min(judged.as_of), max(judged.as_of), count(distinct judged.as_of),
@@ -85,7 +84,7 @@ def backtest_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
     turns = dict(db.execute("select horizon, turn from horizons").fetchall())
     return page_environment(words).get_template("backtest.html").render(
         facts=Facts(fleet_name, first, last, days, vehicles, list(MARKS)),
-        meters=_by_meter(rows, turns, words), style=style, style_hash=csp_hash(style),
+        meters=_by_meter(rows, turns, words), **styled("_style.css"),
     )  # fmt: skip
 
 

@@ -19,7 +19,6 @@ from fleetreport.problem import WrongCall
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import identifier
 
-NUMBER = re.compile(r"\d+(\.\d+)?")
 INTERVAL = re.compile(r"(?P<task>[^=]+)=(?P<amount>\d+(\.\d+)?)(?P<unit>km|mi|h|mo)?")
 PRICE = re.compile(r"(?P<item>[^=]+)=(?P<sign>[+-]?)(?P<amount>\d+(\.\d+)?)(?P<percent>%?)")
 SHARE = re.compile(r"(?P<sign>[+-])(?P<amount>\d+(\.\d+)?)%")

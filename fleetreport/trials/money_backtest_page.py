@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.forecast_charts import month_label, plain_panel
-from fleetreport.pages.frame import TEMPLATES, csp_hash, page_environment
+from fleetreport.pages.frame import page_environment, styled
 from fleetreport.report.sentences import day, number
 from fleetreport.trials.money_looks import Look, MoneyBacktest, scores
 
@@ -37,7 +37,6 @@ class Facts(NamedTuple):
 
 def money_backtest_page(result: MoneyBacktest, words: Catalogue = ENGLISH) -> str:
     """The page as HTML text, to be written as UTF-8; the same result (a look or more) the same text."""
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     looks = [list(some) for _, some in groupby(result.months, key=lambda look: look.as_of)]
     facts = Facts(
         result.fleet_name, result.currency, result.digits, result.years[-1].as_of, result.years[0].as_of,
@@ -45,8 +44,8 @@ def money_backtest_page(result: MoneyBacktest, words: Catalogue = ENGLISH) -> st
         sum(look.in_band for look in result.years), len(result.years),
     )  # fmt: skip
     return page_environment(words).get_template("backtest_money.html").render(
-        facts=facts, looks=looks, years=result.years, chart=looks_chart(looks, result.years, words), style=style,
-        scores=list(zip(scores(result.months), scores(result.years), strict=True)), style_hash=csp_hash(style),
+        facts=facts, looks=looks, years=result.years, chart=looks_chart(looks, result.years, words),
+        scores=list(zip(scores(result.months), scores(result.years), strict=True)), **styled("_style.css"),
     )  # fmt: skip
 
 

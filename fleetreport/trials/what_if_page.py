@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
 from fleetreport.pages.forecast_charts import month_label, plain_panel
-from fleetreport.pages.frame import TEMPLATES, csp_hash, natural_order, page_environment
+from fleetreport.pages.frame import natural_order, page_environment, styled
 from fleetreport.report.sentences import number
 from fleetreport.trials.changes import Changes
 from fleetreport.trials.side_by_side import Line, WhatIf
@@ -31,7 +31,6 @@ class Facts(NamedTuple):
 
 def what_if_page(result: WhatIf, changes: Changes, words: Catalogue = ENGLISH) -> str:
     """The page as HTML text, to be written as UTF-8; the same result gives the same text."""
-    style = Markup((TEMPLATES / "_style.css").read_text(encoding="utf-8").strip())  # noqa: S704 our own file
     whole = next((line for line in result.lines if line.key[0] == "all"), None)
     months = [line for line in result.lines if line.key[0] == "month"]
     years = [(line.key[1] or "", line) for line in result.lines if line.key[0] == "year"]
@@ -43,8 +42,7 @@ def what_if_page(result: WhatIf, changes: Changes, words: Catalogue = ENGLISH) -
     )
     return page_environment(words).get_template("what_if.html").render(
         facts=Facts(result.fleet_name, result.as_of, result.currency, result.digits, bool(changes.intervals)),
-        changes=changes.told(words), whole=whole, chart=months_chart(months, words), style=style,
-        style_hash=csp_hash(style),
+        changes=changes.told(words), whole=whole, chart=months_chart(months, words), **styled("_style.css"),
         tables=[(name, words[f"what_if.table_{name}"], words[f"what_if.head_{name}"], rows) for name, rows in tables],
     )  # fmt: skip
 

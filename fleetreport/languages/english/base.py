@@ -172,10 +172,4 @@ WORDS: Mapping[str, str] = {
     "backtest.nothing_ran": "not known",
     "backtest.said": "{horizon} ahead: error ratio {own}; best simple estimator {best} {best_ratio}; "
     "{in_band}\u00a0% inside the band.",
-    # What a task found, as a card says it.
-    "condition.clean": "as new, could have run on",
-    "condition.serviceable": "worn as expected",
-    "condition.soiled": "dirty, still in order",
-    "condition.contaminated": "water, metal, other fluid",
-    "condition.failed": "not in order",
 }

@@ -175,10 +175,4 @@ WORDS: Mapping[str, str] = {
     "backtest.nothing_ran": "nicht bekannt",
     "backtest.said": "{horizon} voraus: Fehlerquote {own}; bester einfacher Schätzer {best} {best_ratio}; "
     "{in_band}\u00a0% innerhalb des Bands.",
-    # What a task found, as a card says it.
-    "condition.clean": "wie neu, hätte weiter laufen können",
-    "condition.serviceable": "verschlissen wie erwartet",
-    "condition.soiled": "verschmutzt, noch funktionsfähig",
-    "condition.contaminated": "Wasser, Metall, fremde Flüssigkeit",
-    "condition.failed": "schadhaft",
 }  # fmt: skip
