@@ -71,7 +71,7 @@ def _diagnose_all(db: duckdb.DuckDBPyConnection) -> None:
     for vehicle, meter, seq, *other in db.execute(
         """select vehicle_id, meter, seq, other_vehicle, units(off)::bigint, units(drive)::bigint, is_exact, is_alike,
             among
-        from other_vehicles_that_fit order by all"""
+        from vehicles_that_fit order by all"""
     ).fetchall():
         others[vehicle, meter, seq].append(OtherVehicle(*other))
     rows = db.execute(
@@ -122,6 +122,6 @@ def _diagnose_one(
 
 DIAGNOSES = Step(
     "diagnoses",
-    ("readings_in_order", "kept_readings", "refused_readings", "other_vehicles_that_fit", "run"),
+    ("readings_in_order", "kept_readings", "refused_readings", "vehicles_that_fit", "run"),
     _diagnose_all,
 )

@@ -5,6 +5,7 @@
 -- gives:   vehicle_id
 --          meter
 --          class
+--          first_on    day of the first reading
 --          last_on     day of the last reading
 --          last_reading
 --          is_own      false: read on one day only, so the scale is its class's
@@ -34,6 +35,7 @@ select
     r.vehicle_id,
     r.meter,
     vehicles.class,
+    r.first_on,
     r.read_on as last_on,
     r.reading as last_reading,
     m.rate is not null as is_own,
