@@ -35,6 +35,7 @@ FLOW = (
      "forecast_book", "money_tables"),
     ("letters", "order_letters", "mail", "order_mail", "forecast_mail", "visit_calendar", "send"),
     ("", "kept_weeks", "publishing", "week"),
+    ("cluster", "places", "parts", "rounds", "shards", "on_a_shard", "workers", "week_in_shards"),
     ("trials", "changes", "side_by_side", "what_if_page", "what_if", "money_looks", "money_backtest_page",
      "money_backtest", "backtest_page", "backtest"),
     ("checking", "check_report", "nearest", "fleet_check"),

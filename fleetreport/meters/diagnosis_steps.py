@@ -124,4 +124,5 @@ DIAGNOSES = Step(
     "diagnoses",
     ("readings_in_order", "kept_readings", "refused_readings", "vehicles_that_fit", "run"),
     _diagnose_all,
+    per_vehicle=True,
 )

@@ -2,6 +2,7 @@
 -- as-of date or its retirement cuts it off. Use is in km where the class has odometers, else in h, else in days.
 --
 -- one row: vehicle_id
+-- per:     vehicle
 -- reads:   vehicles, daily_rate, use_on_days, record_window, class_use, run
 -- gives:   vehicle_id
 --          class

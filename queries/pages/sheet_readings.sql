@@ -1,6 +1,7 @@
 -- The readings that a vehicle's chart shows: of the last two years one believed a week, the last of it, and every one refused.
 --
 -- one row: vehicle_id, meter, seq
+-- per:     vehicle
 -- reads:   readings_in_order, kept_readings, refused_readings, meter_now, vehicles, run
 -- gives:   vehicle_id
 --          meter     odometer | hours

@@ -1,6 +1,7 @@
 -- What each meter moves a day, as best known on the as-of date.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   weekly_readings, vehicles, rate_views, view_shares, use_variation, class_rate, run
 -- gives:   vehicle_id
 --          meter

@@ -1,6 +1,7 @@
 -- What each meter's misses come to, in independent trials.
 --
 -- one row: vehicle_id, meter, is_young, days
+-- per:     vehicle
 -- reads:   rate_misses
 -- gives:   vehicle_id
 --          meter

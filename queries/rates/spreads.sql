@@ -1,6 +1,7 @@
 -- How wide a meter's misses are, 7 to 364 days ahead: its own, blended with its class's.
 --
 -- one row: vehicle_id, meter, is_young, days
+-- per:     vehicle
 -- reads:   daily_rate, meter_misses, class_spreads
 -- gives:   vehicle_id
 --          meter

@@ -1,6 +1,7 @@
 -- How much of each view goes into a meter's rate: mixes that missed less in the past count more.
 --
 -- one row: vehicle_id, meter, is_young
+-- per:     vehicle
 -- reads:   rate_views, mixes, mix_misses, class_misses
 -- gives:   vehicle_id
 --          meter

@@ -5,6 +5,7 @@
 -- either on record has no row: no record is not no use.
 --
 -- one row: vehicle_id, item
+-- per:     vehicle
 -- reads:   worded_lines, fluid_stretches, items, vehicles, kept_readings, run
 -- gives:   vehicle_id, class, depot
 --          item, title, unit

@@ -1,6 +1,7 @@
 -- The day of each vehicle's latest reading in the files, believed or not.
 --
 -- one row: vehicle_id
+-- per:     vehicle
 -- reads:   readings, run
 -- gives:   vehicle_id
 --          read_on   not after the as-of date

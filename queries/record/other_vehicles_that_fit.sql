@@ -3,6 +3,7 @@
 -- The number is taken in the other vehicle's own unit, since that is what its dial shows.
 --
 -- one row: vehicle_id, meter, seq, other_vehicle
+-- per:     vehicle
 -- reads:   numbers_in_question, meter_days, meter_spans, daily_rate, vehicles
 -- gives:   vehicle_id, meter, seq   the refused reading
 --          other_vehicle   the vehicle that the number fits

@@ -1,6 +1,7 @@
 -- The refused readings as numbers that may have been read off another vehicle's dial.
 --
 -- one row: vehicle_id, meter, seq
+-- per:     vehicle
 -- reads:   refused_readings, readings_in_order, vehicles
 -- gives:   vehicle_id, meter, seq   which reading of which meter it is
 --          read_on        day

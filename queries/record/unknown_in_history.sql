@@ -2,6 +2,7 @@
 -- item that nobody knows (where items are listed at all).
 --
 -- one row: file, line, column
+-- per:     vehicle
 -- reads:   history, vehicles, task_covers, items
 -- gives:   file, line, column   where it stands
 --          value      the name
