@@ -82,7 +82,11 @@ class Place(NamedTuple):
 
     def folders(self) -> list[str]:
         """How a connection that is shut off from all else is told of this place."""
-        return [self.url] if self.is_folder else [self.url, self._storage().unstrip_protocol(self.url)]
+        if self.is_folder:
+            return [self.url]
+        storage = self._storage()
+        # DuckDB asks by the name that fsspec gives a file back, which may be another way to write the URL.
+        return [self.url, storage.unstrip_protocol(storage._strip_protocol(self.url))]
 
     def _storage(self) -> "fsspec.AbstractFileSystem":
         try:

@@ -9,7 +9,6 @@ import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
-from functools import partial
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -21,7 +20,7 @@ from fleetreport.cluster.on_a_shard import Done, Job
 from fleetreport.cluster.parts import Part, table_of_part, view_inputs, view_part, write_part
 from fleetreport.cluster.rounds import Made, Round, handed_out, rounds_of
 from fleetreport.cluster.shards import ACCOUNTS, Shards, are_shards, read_shards, write_shards
-from fleetreport.cluster.workers import on_workers, workers
+from fleetreport.cluster.workers import Crew, workers
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
 from fleetreport.publishing import PUBLISHED, publish
 from fleetreport.query import beside_the_package, load_macros, run_all
@@ -91,7 +90,7 @@ def _made(
         load_macros(db, beside_the_package("queries"))
         open_only_to(db, out, work.spare, *shards.place.folders())
         begun = begin_run(db, settings, day, shards.fleet_name, past)
-        work_out_in_shards(db, rounds, Asked(shards, settings, work, partial(on_workers, client)), tick)
+        work_out_in_shards(db, rounds, Asked(shards, settings, work, Crew(client).have_done), tick)
         with told_of_own_templates(fleet):
             publish(db, settings, day, out, parquet, tick, edition_of(fleet, settings.fleet.language), own, past)
         return summary(db, day, out, [*notes, *begun, *shards.remarks, *unreadable])

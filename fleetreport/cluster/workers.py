@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from statistics import median
 from typing import TYPE_CHECKING, NamedTuple
+from uuid import uuid4
 
 from fleetreport.cluster.on_a_shard import Done, Job, OtherVersion, work_on
 from fleetreport.problem import CannotReadOrWrite, WrongCall
@@ -22,16 +23,15 @@ LOCAL = re.compile(r"local:([1-9]\d{0,2})")
 ADDRESS = re.compile(r"(\w+://)?[^\s/]+:\d{1,5}")
 ANSWERS_WITHIN = 15  # seconds
 LOOKS_EVERY, COUNTS_EVERY = 0.05, 1.0  # seconds
-# Dask's own warnings are for who runs a cluster; what a person must know is told by us.
-QUIET = {"distributed.scheduler.allowed-failures": 3, "distributed.admin.low-level-log-length": 0}
+# No task waits at a worker that is busy, while another is free.
+SETTINGS = {"distributed.scheduler.allowed-failures": 3, "distributed.scheduler.worker-saturation": 1.0}
 
 
 class Patience(NamedTuple):
     """How often a shard is tried, and when another try is begun beside one that takes long.
 
     A try may take `at_least` seconds, and `times` as long as the middle one of those done in its round; before any is
-    done, `first` seconds. It is timed from when there is a thread for every shard left. Without any worker the run
-    waits `alone` seconds.
+    done, `first` seconds. Without any worker the run waits `alone` seconds.
     """
 
     tries: int = 3
@@ -70,7 +70,7 @@ def workers(address: str) -> Iterator["Client"]:
             yield client
         return
     with (
-        dask.config.set(QUIET),
+        dask.config.set(SETTINGS),
         LocalCluster(int(local[1]), threads_per_worker=1, host="127.0.0.1", dashboard_address=None,
                      worker_dashboard_address=None, silence_logs=50) as cluster,
         Client(cluster, set_as_default=False) as client,
@@ -78,113 +78,119 @@ def workers(address: str) -> Iterator["Client"]:
         yield client
 
 
-def on_workers(
-    client: "Client",
-    jobs: Sequence[Job],
-    tell: Callable[[Done], None] = lambda done: None,
-    patience: Patience = USUAL,
-    work: Callable[[Job], Done] = work_on,
-) -> list[Done]:
-    """Have every job done, and give what came of them in their order.
+class Crew:
+    """The workers of a run, and the tries that it no longer waits for."""
 
-    `tell` is told of each as it is done. Raises CannotReadOrWrite naming the shard that failed or hung to the last try.
-    """
-    race = _Race(client, work, patience, len(jobs))
-    try:
-        for job in jobs:
-            race.start(job)
-        while len(race.done) < len(jobs):
-            time.sleep(LOOKS_EVERY)
-            for done in race.take_in():
-                tell(done)
-            race.look_at_slow_ones()
-        return [race.done[job.shard] for job in jobs]
-    finally:
-        race.give_up()
+    def __init__(self, client: "Client", work: Callable[[Job], Done] = work_on, patience: Patience = USUAL) -> None:
+        self.client, self.work, self.patience = client, work, patience
+        # Kept, so that the scheduler knows the worker as busy for as long as it hangs.
+        self.left_behind: list[Future[Done]] = []
 
+    def have_done(self, jobs: Sequence[Job], tell: Callable[[Done], None] = lambda done: None) -> list[Done]:
+        """Have every job done, and give what came of them in their order.
 
-class _Try(NamedTuple):
-    job: Job
-    since: float
+        `tell` is told of each as it is done. Raises CannotReadOrWrite naming the shard that failed or hung to the last
+        try.
+        """
+        topic = f"fleetreport-{uuid4().hex}"
+        race = _Race(self, topic, len(jobs))
+        self.client.subscribe_topic(topic, race.hear)
+        try:
+            for job in jobs:
+                race.start(job)
+            while len(race.done) < len(jobs):
+                time.sleep(LOOKS_EVERY)
+                for done in race.take_in():
+                    tell(done)
+                race.look_at_slow_ones()
+            return [race.done[job.shard] for job in jobs]
+        finally:
+            self.left_behind += race.under_way
+            with suppress(Exception):
+                self.client.unsubscribe_topic(topic)
 
 
 class _Race:
-    """The tries under way, and what is done."""
+    """The tries of a round that are under way, and what is done."""
 
-    def __init__(self, client: "Client", work: Callable[[Job], Done], patience: Patience, shards: int) -> None:
-        self.client, self.work, self.patience, self.shards = client, work, patience, shards
-        self.under_way: dict[Future[Done], _Try] = {}
+    def __init__(self, crew: Crew, topic: str, shards: int) -> None:
+        self.crew, self.topic, self.shards = crew, topic, shards
+        self.under_way: dict[Future[Done], Job] = {}
         self.tries: dict[int, int] = {}
         self.done: dict[int, Done] = {}
-        self.room_since: float | None = None
-        self.worker_seen = self.counted = time.monotonic()
+        # When the try that is waited for was begun by a worker; and when anything was last begun or done.
+        self.begun: dict[int, float] = {}
+        self.moved = self.worker_seen = self.counted = time.monotonic()
 
     def start(self, job: Job) -> None:
-        """Begin a try."""
+        """Hand a try to the scheduler."""
         self.tries[job.shard] = number = self.tries.get(job.shard, 0) + 1
-        now = time.monotonic()
         # Not pure, and with a key of its own: a second try is another task, which the first one's result is not for.
-        future = self.client.submit(self.work, job, pure=False, key=f"shard-{job.shard}-try-{number}-{time.time_ns()}")
-        self.under_way[future] = _Try(job, now)
+        key = f"shard-{job.shard}-try-{number}-{uuid4().hex}"
+        future = self.crew.client.submit(_tell_and_do, self.crew.work, job, self.topic, pure=False, key=key)
+        self.under_way[future] = job
+
+    def hear(self, event: tuple[object, int]) -> None:
+        """A worker begins a try."""
+        self.moved = time.monotonic()
+        self.begun.setdefault(event[1], self.moved)
 
     def take_in(self) -> Iterator[Done]:
         """What is done now; what failed is begun anew. Raises CannotReadOrWrite."""
-        for future, tried in [item for item in self.under_way.items() if item[0].done()]:
+        for future, job in [item for item in self.under_way.items() if item[0].done()]:
             del self.under_way[future]
-            shard = tried.job.shard
-            if shard in self.done:
+            if job.shard in self.done:
                 continue
             if future.status == "finished":
-                self.done[shard] = future.result()
-                yield self.done[shard]
-            elif self.client.status != "running":
+                self.done[job.shard] = future.result()
+                self.moved = time.monotonic()
+                yield self.done[job.shard]
+            elif self.crew.client.status != "running":
                 raise CannotReadOrWrite("the scheduler does not answer any more", help="run this again")
-            elif not self._others_try(shard):
-                self._again(tried.job, _why(future))
+            elif job.shard not in {other.shard for other in self.under_way.values()}:
+                self.begun.pop(job.shard, None)
+                self._again(job, _why(future))
 
     def look_at_slow_ones(self) -> None:
         """Begin another try beside those that take too long. Raises CannotReadOrWrite."""
         now = time.monotonic()
         if now - self.counted >= COUNTS_EVERY:
-            self._count_threads(now)
-        if self.room_since is None:
-            return
+            self._look_for_workers(now)
         limit = self._limit()
-        for shard in {tried.job.shard for tried in self.under_way.values()} - set(self.done):
-            last = max((tried for tried in self.under_way.values() if tried.job.shard == shard), key=lambda t: t.since)
-            if now - max(self.room_since, last.since) > limit:
-                self._again(last.job, f"took more than {limit:,.0f} s, far longer than the others")
-
-    def give_up(self) -> None:
-        """Leave nothing under way."""
-        with suppress(Exception):
-            self.client.cancel(list(self.under_way))
+        for job in {job.shard: job for job in self.under_way.values() if job.shard not in self.done}.values():
+            # What was never begun stands behind something that hangs, once nothing moves.
+            if now - self.begun.get(job.shard, self.moved) > limit:
+                self.begun[job.shard] = now
+                self._again(job, f"took more than {limit:,.0f} s, far longer than the others")
 
     def _again(self, job: Job, why: str) -> None:
-        if self.tries[job.shard] >= self.patience.tries:
+        if self.tries[job.shard] >= self.crew.patience.tries:
             raise CannotReadOrWrite(
-                f"shard {job.shard} of {self.shards} (0 is the first): tried {self.patience.tries} times: {why}",
-                help="its vehicles are those whose id falls to it, see shards.json; the guide cluster says what helps",
+                f"shard {job.shard} of {self.shards} (0 is the first): tried {self.crew.patience.tries} times: {why}",
+                help='the guide "cluster" says what helps, and which vehicles a shard holds',
             )
         self.start(job)
 
-    def _others_try(self, shard: int) -> bool:
-        return any(tried.job.shard == shard for tried in self.under_way.values())
-
-    def _count_threads(self, now: float) -> None:
-        threads = sum(self.client.nthreads().values())
+    def _look_for_workers(self, now: float) -> None:
         self.counted = now
-        if threads:
+        if sum(self.crew.client.nthreads().values()):
             self.worker_seen = now
-        elif now - self.worker_seen > self.patience.alone:
-            raise CannotReadOrWrite(f"the scheduler has had no worker for {self.patience.alone:,.0f} s")
-        left = len({tried.job.shard for tried in self.under_way.values()} - set(self.done))
-        self.room_since = (self.room_since or now) if left <= threads else None
+        elif now - self.worker_seen > self.crew.patience.alone:
+            raise CannotReadOrWrite(f"the scheduler has had no worker for {self.crew.patience.alone:,.0f} s")
 
     def _limit(self) -> float:
+        patience = self.crew.patience
         if not self.done:
-            return self.patience.first
-        return max(self.patience.at_least, self.patience.times * median(one.seconds for one in self.done.values()))
+            return patience.first
+        return max(patience.at_least, patience.times * median(one.seconds for one in self.done.values()))
+
+
+def _tell_and_do(work: Callable[[Job], Done], job: Job, topic: str) -> Done:
+    """Run on a worker: tell the run that the try begins, so that the time it waited does not count."""
+    from distributed import get_worker
+
+    get_worker().log_event(topic, job.shard)
+    return work(job)
 
 
 def _why(future: "Future[Done]") -> str:
