@@ -33,7 +33,7 @@ from fleetreport.cluster.week_in_shards import (
     work_out_in_shards,
     workplace,
 )
-from fleetreport.cluster.workers import Crew, Patience, workers
+from fleetreport.cluster.workers import USUAL, Crew, Patience, workers
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import PUBLISHED
 from fleetreport.query import Step, in_order, load_macros, load_queries, needed_for
@@ -286,15 +286,17 @@ Work = Callable[[Job], Done]
 SOON = Patience(at_least=0.5, times=1)
 
 
-def run(client: Client, folder: Path, work: Work, patience: Patience = SOON) -> Sequence[Done]:
+def run(client: Client, folder: Path, work: Work, patience: Patience) -> Sequence[Done]:
     return Crew(client, work, patience).have_done(jobs_at(folder))
 
 
-@pytest.mark.parametrize("work", [fails_once, hangs_once, dies_once], ids=lambda work: work.__name__)
+@pytest.mark.parametrize(
+    ("work", "patience"), [(fails_once, USUAL), (hangs_once, SOON), (dies_once, USUAL)], ids=["fails", "hangs", "dies"]
+)
 def test_a_shard_that_fails_hangs_or_kills_its_worker_is_tried_again(
-    work: Work, two_workers: Client, tmp_path: Path
+    work: Work, patience: Patience, two_workers: Client, tmp_path: Path
 ) -> None:
-    assert [one.shard for one in run(two_workers, tmp_path, work)] == [0, 1, 2]
+    assert [one.shard for one in run(two_workers, tmp_path, work, patience)] == [0, 1, 2]
     assert len(list(tmp_path.iterdir())) == 2
 
 
@@ -310,7 +312,7 @@ def test_a_shard_that_fails_hangs_or_kills_its_worker_is_tried_again(
 )  # fmt: skip
 def test_a_shard_that_cannot_be_done_is_named(work: Work, says: str, two_workers: Client, tmp_path: Path) -> None:
     with pytest.raises(CannotReadOrWrite) as stop:
-        run(two_workers, tmp_path, work)
+        run(two_workers, tmp_path, work, SOON)
     assert list(stop.value.messages) == [says]
 
 

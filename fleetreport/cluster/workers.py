@@ -118,7 +118,7 @@ class _Race:
         self.under_way: dict[Future[Done], Job] = {}
         self.tries: dict[int, int] = {}
         self.done: dict[int, Done] = {}
-        # When the try that is waited for was begun by a worker; and when anything was last begun or done.
+        # When each shard was last begun by a worker, and when anything was last begun or done.
         self.begun: dict[int, float] = {}
         self.moved = self.worker_seen = self.counted = time.monotonic()
 
@@ -132,8 +132,7 @@ class _Race:
 
     def hear(self, event: tuple[object, int]) -> None:
         """A worker begins a try."""
-        self.moved = time.monotonic()
-        self.begun.setdefault(event[1], self.moved)
+        self.begun[event[1]] = self.moved = time.monotonic()
 
     def take_in(self) -> Iterator[Done]:
         """What is done now; what failed is begun anew. Raises CannotReadOrWrite."""
