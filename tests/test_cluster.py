@@ -245,7 +245,7 @@ def tries_of(job: Job) -> int:
 
 
 def done(job: Job) -> Done:
-    return Done(job.shard, {}, 0.01, 0)
+    return Done(job.shard, {}, 0.01)
 
 
 def fails_once(job: Job) -> Done:

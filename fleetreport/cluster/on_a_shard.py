@@ -4,7 +4,6 @@ Each try writes into a folder of its own, so that a try that was given up, or on
 Knows nothing of Dask but how to ask it for the memory that a worker may take.
 """
 
-import resource
 import tempfile
 import time
 from collections.abc import Iterator, Mapping, Sequence
@@ -48,12 +47,11 @@ class Job(NamedTuple):
 
 
 class Done(NamedTuple):
-    """What a shard left, the seconds it took, and the greatest memory that its process had had by then, in bytes."""
+    """What a shard left, and the seconds it took."""
 
     shard: int
     parts: Mapping[str, Part]
     seconds: float
-    peak: int
 
 
 class OtherVersion(Exception):
@@ -75,8 +73,7 @@ def work_on(job: Job) -> Done:
         parts = {
             table: write_part(db, table, job.place, f"{folder}/{table}.parquet", Path(spare)) for table in job.leave
         }
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-    return Done(job.shard, parts, time.monotonic() - began, peak)
+    return Done(job.shard, parts, time.monotonic() - began)
 
 
 @contextmanager

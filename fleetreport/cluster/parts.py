@@ -38,7 +38,8 @@ def write_part(db: duckdb.DuckDBPyConnection, table: str, place: Place, name: st
     kept = ", ".join(f"{identifier(one)}{'::varchar' * ('HUGEINT' in kind)} as {identifier(one)}"
                      for one, kind in types.items())  # fmt: skip
     aside = spare / "table.parquet"
-    db.execute(f"copy (select {kept} from {identifier(table)}) to {literal(str(aside))} (format parquet)")
+    db.execute(f"copy (select {kept} from {identifier(table)}) to {literal(str(aside))} "
+               "(format parquet, compression zstd)")  # fmt: skip
     place.put(aside, name)
     return Part([name], types)
 

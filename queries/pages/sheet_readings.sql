@@ -1,8 +1,8 @@
--- The readings that a vehicle's chart shows: of the last two years one believed a week, the last of it, and every one refused.
+-- The readings that a vehicle's chart shows, in the vehicle's own unit.
 --
 -- one row: vehicle_id, meter, seq
 -- per:     vehicle
--- reads:   readings_in_order, kept_readings, refused_readings, meter_now, vehicles, run
+-- reads:   charted_readings, meter_now, vehicles
 -- gives:   vehicle_id
 --          meter     odometer | hours
 --          seq
@@ -13,21 +13,9 @@
 --          file, line  where it stands
 --          reason    why it is refused; null: believed
 
-with recent as (
-    select r.vehicle_id, r.meter, r.seq, r.read_on, r.value, r.written, r.file, r.line, f.reason,
-        f.reason is null as is_believed,
-        row_number() over (partition by r.vehicle_id, r.meter, is_believed, date_trunc('week', r.read_on)
-            order by r.seq desc) as from_last
-    from readings_in_order r
-    left join kept_readings k using (vehicle_id, meter, seq)
-    left join refused_readings f using (vehicle_id, meter, seq), run
-    where r.read_on > add_months(as_of, -24) and (k.seq is not null or f.seq is not null)
-)
-
 select r.vehicle_id, r.meter, r.seq, r.read_on, shown_length(r.value, r.meter, v.distance_unit) as value,
     plain(r.written) as written, r.is_believed, r.file, r.line, r.reason
-from recent r
+from charted_readings r
 join meter_now m on m.vehicle_id = r.vehicle_id and m.meter = r.meter and m.is_read
 join vehicles v on v.vehicle_id = r.vehicle_id
-where not r.is_believed or r.from_last = 1
 order by r.vehicle_id, r.meter, r.seq
