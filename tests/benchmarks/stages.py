@@ -65,7 +65,9 @@ class Stopwatch:
     def _stage_of(self, what: str) -> str:
         if what in self.folder_of or what in self.steps:
             self.has_begun = True
-            return f"{self.folder_of.get(what, 'step')}: {what}" if self.each else self.folder_of.get(what, f"step {what}")
+            return (
+                f"{self.folder_of.get(what, 'step')}: {what}" if self.each else self.folder_of.get(what, f"step {what}")
+            )
         if not self.has_begun:
             return "load"
         return f"report: {what}" if self.each else "reports"
