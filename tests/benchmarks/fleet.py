@@ -280,14 +280,18 @@ def _write_history(folder: Path, fleet: _Fleet) -> None:
     header = "vehicle_id,done_on,odometer,task,description,kind,item,quantity,parts_cost,labour_hours,labour_cost"
     order = np.lexsort((fleet.owners, fleet.days))
     days = [EPOCH + timedelta(size.first_day + day) for day in range(size.days + 1)]
-    _write_csv(folder / "history" / "services.csv", header, (
-        [fleet.names[fleet.owners[at]], days[fleet.days[at]], int(fleet.odometers[at]), (task := TASKS[fleet.tasks[at]]).name,
-         task.name.replace("_", " "), "scheduled", task.items[0][0] if task.items else "",
-         task.items[0][1] if task.items else "", 25, task.labour_hours, round(64 * task.labour_hours, 2)]
-        for at in order))  # fmt: skip
+    _write_csv(folder / "history" / "services.csv", header, (_service(fleet, at, days) for at in order))
     if size.steady:
         return
     _write_csv(folder / "history" / "repairs.csv", header, _others(fleet, days))
+
+
+def _service(fleet: _Fleet, at: int, days: list[date]) -> list[object]:
+    task = TASKS[fleet.tasks[at]]
+    item, quantity = task.items[0] if task.items else ("", "")
+    return [fleet.names[fleet.owners[at]], days[fleet.days[at]], int(fleet.odometers[at]), task.name,
+            task.name.replace("_", " "), "scheduled", item, quantity, 25 if item else "", task.labour_hours,
+            round(64 * task.labour_hours, 2)]  # fmt: skip
 
 
 def _others(fleet: _Fleet, days: list[date]) -> Iterator[list[object]]:

@@ -8,7 +8,6 @@ memory while it ran, in MiB (from /proc, so Linux only). With `--each`, every ta
 
 import argparse
 import json
-import resource
 import time
 from datetime import date
 from pathlib import Path
@@ -65,9 +64,8 @@ class Stopwatch:
     def _stage_of(self, what: str) -> str:
         if what in self.folder_of or what in self.steps:
             self.has_begun = True
-            return (
-                f"{self.folder_of.get(what, 'step')}: {what}" if self.each else self.folder_of.get(what, f"step {what}")
-            )
+            folder = self.folder_of.get(what, "step")
+            return f"{folder}: {what}" if self.each or folder == "step" else folder
         if not self.has_begun:
             return "load"
         return f"report: {what}" if self.each else "reports"
@@ -98,9 +96,7 @@ def main() -> None:
     watch.end()
     for taken in watch.taken.values():
         print(json.dumps(taken._asdict()))
-    whole = resource.getrusage(resource.RUSAGE_SELF)
-    print(json.dumps({"overdue": made.overdue, "due": made.due, "vehicles": made.vehicles,
-                      "whole_peak": whole.ru_maxrss / 1024}))  # fmt: skip
+    print(json.dumps({"vehicles": made.vehicles, "overdue": made.overdue, "due": made.due}))
 
 
 if __name__ == "__main__":
