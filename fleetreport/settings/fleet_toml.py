@@ -45,6 +45,7 @@ class Week(Section):
 
     due_days: Annotated[int, Field(ge=0, le=366)] = 7
     horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
+    vehicle_pages: Annotated[int, Field(ge=0, le=1_000_000)] = 1000
 
 
 class MostPerDay(Section):

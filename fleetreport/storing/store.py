@@ -185,6 +185,7 @@ def begin_run(
         "as_of": ("DATE", as_of),
         "due_until": ("DATE", as_of + timedelta(week.due_days)),
         "horizon_until": ("DATE", as_of + timedelta(week.horizon_days)),
+        "vehicle_pages": ("INTEGER", week.vehicle_pages),
         "fleet_name": ("VARCHAR", settings.fleet.name or fleet_name),
         "currency": ("VARCHAR", settings.fleet.currency),
         "distance_unit": ("VARCHAR", settings.fleet.distance_unit),

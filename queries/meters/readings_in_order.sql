@@ -4,7 +4,7 @@
 -- day may stand anywhere in its day, so on such a day all of the meter's readings are taken in order of value.
 --
 -- one row: vehicle_id, meter, seq
--- reads:   dated_readings, meter_spans
+-- reads:   dated_readings, meter_spans, run
 -- gives:   vehicle_id
 --          meter      odometer | hours
 --          seq        1 is the first
@@ -15,6 +15,7 @@
 --          written    the number as written
 --          unit       km | mi | h: the unit it was written in
 --          file, line, table, column   where it stands
+--          can_follow  the one before it: the meter does not go back, nor further than the time between can take it
 
 with timed_meters as (
     select distinct vehicle_id, meter from dated_readings where has_time
@@ -45,7 +46,10 @@ at_its_time as (
         on r.has_time and w.vehicle_id = r.vehicle_id and w.meter = r.meter and w.read_on = r.read_on
 )
 
-select vehicle_id, meter,
-    row_number() over (partition by vehicle_id, meter order by read_at, value, file, line, "column") as seq,
-    read_at, read_on, value, reading, written, unit, file, line, "table", "column"
-from at_its_time
+select vehicle_id, meter, row_number() over one as seq,
+    read_at, read_on, value, reading, written, unit, file, line, "table", "column",
+    coalesce(units(value) - lag(units(value)) over one between 0 and
+        units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)
+            * greatest(86400000000, epoch_us(read_at) - lag(epoch_us(read_at)) over one) // 86400000000, true) as can_follow
+from at_its_time, run
+window one as (partition by vehicle_id, meter order by read_at, value, file, line, "column")
