@@ -2,7 +2,7 @@
 
 A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
 gives. The running order comes from what the headers say is read; the tests hold every header to what its query does,
-as DuckDB's own parser sees it. A `Step` is a table that SQL says badly, made by Python under the same promise.
+as DuckDB's own parser sees it. A header with a line `view:` asks for a view instead of a table, and says why. A `Step` is a table that SQL says badly, made by Python under the same promise.
 
 Nothing here knows what a due date is.
 """
@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 
 import duckdb
 
-HEADER_LINE = re.compile(r"-- (?P<field>one row|reads|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
+HEADER_LINE = re.compile(r"-- (?P<field>one row|reads|view|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
 # Several columns of one kind share a line: "due_km, due_hours   the due points".
 GIVEN_NAMES = re.compile(r"^\w+(?:, \w+)*")
 HERE = Path(__file__).parent
@@ -32,6 +32,7 @@ class Query(NamedTuple):
     reads: tuple[str, ...]
     gives: tuple[str, ...]
     sql: str
+    is_view: bool = False
 
 
 class Step(NamedTuple):
@@ -108,7 +109,7 @@ def run_all(
         if isinstance(one, Step):
             one.make(db)
         else:
-            db.execute(f'create or replace table "{one.table}" as\n{one.sql}')
+            db.execute(f'create or replace {"view" if one.is_view else "table"} "{one.table}" as\n{one.sql}')
 
 
 def fill_table(
@@ -129,7 +130,7 @@ def read_query(path: Path) -> Query:
     The header is taken at its word, since parsing all files takes longer than most runs of them; a test parses them.
     """
     sql = path.read_text(encoding="utf-8")
-    said: dict[str, list[str]] = {"one row": [], "reads": [], "gives": []}
+    said: dict[str, list[str]] = {"one row": [], "reads": [], "view": [], "gives": []}
     field = None
     for line in sql.splitlines():
         if not (part := HEADER_LINE.match(line)):
@@ -146,6 +147,7 @@ def read_query(path: Path) -> Query:
         reads=tuple(name for name in re.split(r",\s*", ", ".join(said["reads"])) if name != "-"),
         gives=tuple(name for line in said["gives"] for name in GIVEN_NAMES.findall(line)[0].split(", ")),
         sql=sql,
+        is_view=bool(said["view"]),
     )
 
 

@@ -24,7 +24,7 @@ from fleetreport.sql import NO_EXTENSIONS, literal
 from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
-MARKER, SCHEMA_VERSION = "fleetreport_store", 2
+MARKER, SCHEMA_VERSION = "fleetreport_store", 3
 HEADERS = 3 * 4096
 REBUILT = "move it away; the database is built anew from the fleet folder"
 
@@ -64,6 +64,7 @@ def open_store(path: Path, settings: Settings, read_only: bool = False) -> duckd
             help="a later fleetreport made it: use that one, or name another database with --store",
         )
     db.execute("set TimeZone = ?", [settings.fleet.time_zone])
+    db.execute(f"set memory_limit = '{settings.machine.memory}MiB'")
     # No query may pick up a Python variable by its name.
     db.execute("set python_enable_replacements = false")
     db.execute("set enable_progress_bar = false")

@@ -44,12 +44,22 @@ at_its_time as (
     from on_one_scale r
     left join days_without_time w
         on r.has_time and w.vehicle_id = r.vehicle_id and w.meter = r.meter and w.read_on = r.read_on
+),
+
+in_order as (
+    select vehicle_id, meter, row_number() over one as seq,
+        read_at, read_on, value, reading, written, unit, file, line, "table", "column",
+        value - lag(value) over one as gain, lag(read_at) over one as before
+    from at_its_time
+    window one as (partition by vehicle_id, meter order by read_at, value, file, line, "column")
 )
 
-select vehicle_id, meter, row_number() over one as seq,
-    read_at, read_on, value, reading, written, unit, file, line, "table", "column",
-    coalesce(units(value) - lag(units(value)) over one between 0 and
-        units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)
-            * greatest(86400000000, epoch_us(read_at) - lag(epoch_us(read_at)) over one) // 86400000000, true) as can_follow
-from at_its_time, run
-window one as (partition by vehicle_id, meter order by read_at, value, file, line, "column")
+select vehicle_id, meter, seq, read_at, read_on, value, reading, written, unit, file, line, "table", "column",
+    case
+        when gain < 0 then false
+        -- Most gain less than a day allows, which is told without wide numbers.
+        when coalesce(gain, 0) <= case meter when 'odometer' then most_km_per_day else most_h_per_day end then true
+        else units(gain) * 86400000000 <= units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)
+            * greatest(86400000000, epoch_us(read_at) - epoch_us(before))
+    end as can_follow
+from in_order, run
