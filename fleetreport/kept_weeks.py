@@ -63,7 +63,8 @@ def _copy(aside: Path, kept: Path) -> None:
 
 
 def vehicle_pages_of_before(db: duckdb.DuckDBPyConnection, folder: Path) -> list[str]:
-    """Pages in `folder` of vehicles that are not in service now, from `folder`. Reads sheet_vehicles."""
-    now = {vehicle_page_path(vehicle) for (vehicle,) in db.execute("select vehicle_id from sheet_vehicles").fetchall()}
+    """Pages in `folder` of vehicles that have none now, from `folder`. Reads sheet_vehicles."""
+    have = db.execute("select vehicle_id from sheet_vehicles where has_page").fetchall()
+    now = {vehicle_page_path(vehicle) for (vehicle,) in have}
     ours = (path.name for path in sorted((folder / "vehicles").glob("*.html")) if OUR_VEHICLE_PAGE.fullmatch(path.name))
     return [f"vehicles/{name}" for name in ours if f"vehicles/{name}" not in now]

@@ -2,9 +2,10 @@
 
 A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
 gives, and `per: vehicle` where each vehicle's rows follow from the rows of that vehicle and from tables of the whole
-fleet alone, so that it may be run on some of the vehicles at a time. The running order comes from what the headers say
-is read; the tests hold every header to what its query does, as DuckDB's own parser sees it. A `Step` is a table that
-SQL says badly, made by Python under the same promise.
+fleet alone, so that it may be run on some of the vehicles at a time. A header with a line `view:` asks for a view
+instead of a table, and says why. The running order comes from what the headers say is read; the tests hold every header
+to what its query does, as DuckDB's own parser sees it. A `Step` is a table that SQL says badly, made by Python under
+the same promise.
 
 Nothing here knows what a due date is.
 """
@@ -19,7 +20,7 @@ from typing import Any, NamedTuple
 
 import duckdb
 
-HEADER_LINE = re.compile(r"-- (?P<field>one row|per|reads|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
+HEADER_LINE = re.compile(r"-- (?P<field>one row|per|reads|view|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
 # Several columns of one kind share a line: "due_km, due_hours   the due points".
 GIVEN_NAMES = re.compile(r"^\w+(?:, \w+)*")
 ORDERED = re.compile(r"^order by ", re.MULTILINE)
@@ -36,6 +37,7 @@ class Query(NamedTuple):
     gives: tuple[str, ...]
     sql: str
     per_vehicle: bool = False
+    is_view: bool = False
 
     @property
     def is_ordered(self) -> bool:
@@ -123,7 +125,7 @@ def run_all(
         if isinstance(one, Step):
             one.make(db)
         else:
-            db.execute(f'create or replace table "{one.table}" as\n{one.sql}')
+            db.execute(f'create or replace {"view" if one.is_view else "table"} "{one.table}" as\n{one.sql}')
 
 
 def fill_table(
@@ -144,7 +146,7 @@ def read_query(path: Path) -> Query:
     The header is taken at its word, since parsing all files takes longer than most runs of them; a test parses them.
     """
     sql = path.read_text(encoding="utf-8")
-    said: dict[str, list[str]] = {"one row": [], "per": [], "reads": [], "gives": []}
+    said: dict[str, list[str]] = {"one row": [], "per": [], "reads": [], "view": [], "gives": []}
     field = None
     for line in sql.splitlines():
         if not (part := HEADER_LINE.match(line)):
@@ -162,6 +164,7 @@ def read_query(path: Path) -> Query:
         gives=tuple(name for line in said["gives"] for name in GIVEN_NAMES.findall(line)[0].split(", ")),
         sql=sql,
         per_vehicle=said["per"] == ["vehicle"],
+        is_view=bool(said["view"]),
     )
 
 

@@ -150,6 +150,10 @@ def summary(db: duckdb.DuckDBPyConnection, day: date, out: Path, notes: list[str
     """What a run that is published made."""
     week = db.execute("select vehicles, tasks_overdue, tasks_due from week_at_a_glance").fetchall()[0]
     told = db.execute("select note from notes order by turn").fetchall()
+    pages, in_service = db.execute("select count(*) filter (has_page), count(*) from sheet_vehicles").fetchall()[0]
+    if pages < in_service:
+        notes = [*notes, f"{pages} of {in_service} vehicles have a page: those with most tasks overdue, then due; "
+                         "vehicle_pages under [week] in fleet.toml asks for more"]  # fmt: skip
     return Week(
         as_of=day,
         out=out,

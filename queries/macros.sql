@@ -2,11 +2,11 @@
 -- that sums and comparisons are exact too. Pure functions of their arguments: no macro reads a table.
 
 -- 1 mi = 1.609344 km exactly (NIST SP 811, B.8).
-create or replace temp macro to_km(distance, unit) as (distance::decimal(28, 7) * case unit
-    when 'km' then 1.000000
-    when 'mi' then 1.609344
-    else error('a unit of distance is km or mi, found ' || coalesce(unit, 'blank'))
-end)::decimal(18, 7);
+create or replace temp macro to_km(distance, unit) as case unit
+    when 'km' then distance::decimal(18, 7)
+    when 'mi' then (distance::decimal(28, 7) * 1.609344)::decimal(18, 7)
+    else error('a unit of distance is km or mi, found ' || coalesce(unit, 'blank'))::decimal(18, 7)
+end;
 
 create or replace temp macro from_km(distance, unit) as case unit
     when 'km' then distance::double

@@ -8,7 +8,7 @@ import pytest
 from fleetreport.visits import solver as visit_solver
 from fleetreport.visits import workshop as visits
 from fleetreport.visits.search import best_alone, place_in_turn
-from fleetreport.visits.solver import plan
+from fleetreport.visits.solver import plan, plans
 from fleetreport.visits.workshop import VISIT, WORTH_OF_A_DAY_LATE, Case, Job, Workshop, groups
 
 SPAN = 16
@@ -146,3 +146,15 @@ def test_depots_that_share_a_pair_are_planned_together() -> None:
 def test_the_wish_is_kept_where_there_is_room() -> None:
     case = Case([Job("a", 0, 3, 100, 1, 2000)], workshop({"a": list(range(9))}, hours={("yard", 0): 100}))
     assert place_in_turn(case, [3]) == (3,)
+
+
+def test_models_are_made_only_as_far_as_the_effort_of_a_run_reaches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With room for one model, of two groups alike only the first has one."""
+    cases = (random_case(seed) for seed in range(200))
+    case = next(case for case in cases if plan(case.jobs, case.workshop).means == "mixed-integer model")
+    alone = plan(case.jobs, case.workshop)
+    assert plans([case.jobs, case.jobs], case.workshop) == [alone, alone]
+    monkeypatch.setattr(visit_solver, "MOST_IN_ALL", 2 * visit_solver._size(case) - 1)
+    first, second = plans([case.jobs, case.jobs], case.workshop)
+    assert (first, second.means) == (alone, "placed in turn")
+    assert case.broken(second.days) == []

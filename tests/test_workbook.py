@@ -302,6 +302,19 @@ def test_more_rows_than_a_sheet_takes_go_on_in_the_next(forty: duckdb.DuckDBPyCo
     assert len(names) == len(set(names)) == len(book.sheetnames) - 1
 
 
+def test_a_list_too_long_to_repeat_names_its_table_and_what_is_due_stands_in_full(
+    forty: duckdb.DuckDBPyConnection, tmp_path: Path
+) -> None:
+    write_workbook(forty, tmp_path / "short.xlsx", longest_list=10)
+    book = openpyxl.load_workbook(tmp_path / "short.xlsx")
+    ((rows, due),) = forty.execute("select (select count(*) from due), (select count(*) from due_list)").fetchall()
+    assert rows > 10
+    assert [cell.value for cell in book["All tasks"]["A"][1:]] == [
+        f"{rows:,} rows: more than are repeated here. They stand in data/due.csv."
+    ]
+    assert book["Due"].max_row == due + 1
+
+
 def test_an_empty_fleet_has_a_workbook_with_empty_tables(tmp_path: Path) -> None:
     write_workbook(report_tables(0), tmp_path / "empty.xlsx")
     book = openpyxl.load_workbook(tmp_path / "empty.xlsx")

@@ -37,10 +37,12 @@ def index_page(
     """
     week = read_week(db)
     (facts,) = read_rows(db, IndexFacts, "index_facts")
-    vehicles = sorted(read_rows(db, SheetVehicle, "sheet_vehicles"), key=lambda row: natural_order(row.vehicle_id))
+    in_service = read_rows(db, SheetVehicle, "sheet_vehicles")
+    vehicles = sorted((row for row in in_service if row.has_page), key=lambda row: natural_order(row.vehicle_id))
     return page_environment(words).get_template("index.html").render(
         week=week, answers=_answers(week, facts, words), since=since_last_week(db), past=past, is_kept=is_kept,
-        vehicles=[(row, _worst(row)) for row in vehicles], statuses=WORST, filter_statuses=WORST[:3],
+        vehicles=[(row, _worst(row)) for row in vehicles], in_service=len(in_service),
+        statuses=WORST, filter_statuses=WORST[:3],
         depots=sorted({row.depot for row in vehicles}, key=depot_order), files=_files(written),
         cautions=cautions(words, "week"),
         **inside("_style.css", "_sheet.css"),

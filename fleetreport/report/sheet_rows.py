@@ -47,6 +47,7 @@ class SheetVehicle(NamedTuple):
     class_cost_per_distance: Decimal | None
     cost_per_hour: Decimal | None
     class_cost_per_hour: Decimal | None
+    has_page: bool
 
 
 class SheetMeter(NamedTuple):
@@ -157,7 +158,7 @@ Row = TypeVar("Row", bound=_OfVehicle)
 
 
 def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
-    """A sheet for each vehicle in service, by name. Reads the sheet_* tables, due_list and followups, each once."""
+    """A sheet for each vehicle that has a page, by name. Reads the sheet_* tables, due_list and followups, once."""
     meters = _by_vehicle(read_rows(db, SheetMeter, "sheet_meters"))
     readings = _by_vehicle(read_rows(db, SheetReading, "sheet_readings", ("vehicle_id", "meter", "seq")))
     tasks = _by_vehicle(read_rows(db, SheetTask, "sheet_tasks", ("vehicle_id", "due_on", "task")))
@@ -172,6 +173,7 @@ def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
             costs[vehicle.vehicle_id],
         )
         for vehicle in read_rows(db, SheetVehicle, "sheet_vehicles")
+        if vehicle.has_page
     ]  # fmt: skip
 
 

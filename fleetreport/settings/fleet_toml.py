@@ -45,6 +45,7 @@ class Week(Section):
 
     due_days: Annotated[int, Field(ge=0, le=366)] = 7
     horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
+    vehicle_pages: Annotated[int, Field(ge=0, le=1_000_000)] = 1000
 
 
 class MostPerDay(Section):
@@ -100,6 +101,15 @@ class Stock(Section):
     deliver_to: str = ""
     cost_of_an_order: Annotated[float, Field(ge=0, le=1_000_000)] = 0
     holding_per_year: Annotated[float, Field(ge=0, le=10)] = 0
+
+
+class Machine(Section):
+    """[machine]: what a run may take. `memory` is the MiB that the database holds before it puts work on disk.
+
+    Python, and what the system keeps of files, come on top: about half a GiB.
+    """
+
+    memory: Annotated[int, Field(ge=256, le=4_000_000)] = 1200
 
 
 class Smtp(Section):
@@ -180,6 +190,7 @@ class Settings(Section):
     meters: Meters = Meters()
     money: Money = Money()
     stock: Stock = Stock()
+    machine: Machine = Machine()
     source: list[Source] = Field(default_factory=list)
     mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
     smtp: Smtp = Smtp()

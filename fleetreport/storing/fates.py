@@ -72,12 +72,15 @@ def bring_up_to_date(db: duckdb.DuckDBPyConnection, table: Table, has_files: boo
     if not (has_files or is_leaning):
         return False
     db.execute("create or replace temp table touched (row_key UBIGINT)")
+    was_empty = db.execute(f"from input_{table.name} limit 1").fetchone() is None
     if has_files:
         _take_out(db, table)
-        _put_in(db, table)
-    if is_leaning:
+        _put_in(db, table, was_empty)
+    if is_leaning and not was_empty:
         _move(db, table)
-    _decide(db, table)
+    _decide(db, table, was_empty)
+    if was_empty:
+        return db.execute(f"from input_{table.name} limit 1").fetchone() is not None
     return db.execute("from touched limit 1").fetchone() is not None
 
 
@@ -88,7 +91,7 @@ def _take_out(db: duckdb.DuckDBPyConnection, table: Table) -> None:
     db.execute(f"delete from input_{table.name} where {outdated}")
 
 
-def _put_in(db: duckdb.DuckDBPyConnection, table: Table) -> None:
+def _put_in(db: duckdb.DuckDBPyConnection, table: Table, was_empty: bool) -> None:
     db.execute(
         f"""insert into input_{table.name}
             select *, case when refused then 'refused' when row_key is null then 'refers to nothing' else 'loaded' end,
@@ -96,10 +99,11 @@ def _put_in(db: duckdb.DuckDBPyConnection, table: Table) -> None:
             from (select r.*, case when not refused then {_row_key(table)} end as row_key
                 from {_beside_vehicle(table, f"staged_{table.name}")})"""
     )
-    db.execute(
-        f"""insert into touched select row_key from input_{table.name}
-            where file in (select distinct file from staged_{table.name}) and row_key is not null"""
-    )
+    if not was_empty:
+        db.execute(
+            f"""insert into touched select row_key from input_{table.name}
+                where file in (select distinct file from staged_{table.name}) and row_key is not null"""
+        )
 
 
 def _move(db: duckdb.DuckDBPyConnection, table: Table) -> None:
@@ -125,21 +129,23 @@ def _move(db: duckdb.DuckDBPyConnection, table: Table) -> None:
         db.execute(f"insert into touched select row_key from input_{table.name} where row_key is not null")
 
 
-def _decide(db: duckdb.DuckDBPyConnection, table: Table) -> None:
-    """Of the rows of each touched key, the first is loaded; only rows whose fate is another now are written."""
+def _decide(db: duckdb.DuckDBPyConnection, table: Table, all_are_new: bool) -> None:
+    """Of the rows of each touched key, the first is loaded; only rows whose fate is another now are written.
+
+    `all_are_new`: every key counts as touched, and no row has another fate than `loaded` so far.
+    """
+    touched = "row_key is not null" if all_are_new else "row_key in (select row_key from touched)"
     said = ", ".join(f"{value} as {identifier(name)}" for name, value in _filled(table).items())
     alike = ", ".join(identifier(name) for name in typed_columns(table))
     key = ", ".join(identifier(name) for name in table.key) or alike
     db.execute(
         f"""create or replace temp table decided as
-            with counted as (
-                select row_key, count(*) > 1 as is_shared from input_{table.name}
-                where row_key in (select row_key from touched) group by row_key
+            with shared as materialized (
+                select row_key from input_{table.name} where {touched} group by row_key having count(*) > 1
             ),
             rivals as (
                 select r.file, r.line, r.row_key, r.fate as old_fate, r.earlier as old_earlier, {said}
-                from {_beside_vehicle(table, f"input_{table.name}")} semi join counted c
-                    on r.row_key = c.row_key and c.is_shared
+                from {_beside_vehicle(table, f"input_{table.name}")} semi join shared c on r.row_key = c.row_key
             ),
             placed as (
                 select file, line, old_fate, old_earlier,
@@ -156,8 +162,10 @@ def _decide(db: duckdb.DuckDBPyConnection, table: Table) -> None:
                     case when copy > 1 then first_alike when place > 1 then first_of_key end as earlier
                 from placed
                 union all
+                -- A row that has lost its rivals; most never had one and are loaded already.
                 select file, line, fate, earlier, 'loaded', null
-                from input_{table.name} r semi join counted c on r.row_key = c.row_key and not c.is_shared
+                from input_{table.name} r anti join shared c on r.row_key = c.row_key
+                where {touched} and (fate <> 'loaded' or earlier is not null)
             )
             select file, line, fate, earlier from told
             where fate <> old_fate or earlier is distinct from old_earlier"""
@@ -211,7 +219,11 @@ def _row_key(table: Table) -> str:
     """SQL of a row's key beside its vehicle; null where it refers to nothing."""
     filled = _filled(table)
     key = f"hash({', '.join(filled[name] for name in table.key or filled)})"
-    known = " and ".join(is_known for is_known, _ in _references(table).values())
+    known = " and ".join(
+        # Its vehicle stands beside it already.
+        "v.vehicle_id is not null" if table.fills and name == "vehicle_id" else is_known
+        for name, (is_known, _) in _references(table).items()
+    )
     return f"case when {known} then {key} end" if known else key
 
 

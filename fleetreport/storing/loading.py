@@ -94,6 +94,8 @@ def stage(
         faults += unreadable
     elif unreadable:
         raise CannotReadOrWrite(*unreadable, help=next(iter(helps), ""))
+    for name in {file.table for file in read}:
+        _date_files(db, BY_NAME[name])
     tables = {file.table for file in read} | {remembered[name].table for name in gone}
     return Changes(rules, frozenset(tables), [*(file.name for file in read), *gone])
 
@@ -123,15 +125,22 @@ def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile, found: Fingerpri
         else:
             raise CannotReadOrWrite(f"{file.name}: found a file that cannot be told apart into rows, expected CSV")
     _add_unshaped(db, way.refused)
-    # Of when a file tells, for people who ask what came from where.
-    dated = next((c.name for c in table.columns if c.needed and c.kind in (DATE, TIME)), "null")
     db.execute(
-        f"""insert into read_files
-            select ?, ?, ?, ?, ?, ?, ?, min({dated})::date, max({dated})::date
-            from staged_{table.name} where file = ? and not refused""",
-        [file.name, table.name, *found, rows + len(way.refused), ", ".join(way.unused), way.left_out,
-         file.name],
-    )  # fmt: skip
+        "insert into read_files values (?, ?, ?, ?, ?, ?, ?, null, null)",
+        [file.name, table.name, *found, rows + len(way.refused), ", ".join(way.unused), way.left_out],
+    )
+
+
+def _date_files(db: duckdb.DuckDBPyConnection, table: Table) -> None:
+    """Of which days the files read tell, for people who ask what came from where."""
+    dated = next((c.name for c in table.columns if c.needed and c.kind in (DATE, TIME)), None)
+    if dated:
+        db.execute(
+            f"""update read_files f set first_on = s.first_on, last_on = s.last_on
+                from (select file, min({dated})::date as first_on, max({dated})::date as last_on
+                    from staged_{table.name} where not refused group by file) s
+                where f.file = s.file"""
+        )
 
 
 def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: TextRows) -> int | None:
@@ -216,15 +225,17 @@ def _remember_files(db: duckdb.DuckDBPyConnection, changed: Sequence[str]) -> No
 def _account(db: duckdb.DuckDBPyConnection) -> None:
     """Rebuild `problems` and `file_counts`, and see that each row that was read is in one of them."""
     db.execute("create or replace table problems as from input_unshaped")
-    db.execute("create or replace temp table fates (file VARCHAR, fate VARCHAR)")
+    db.execute("create or replace temp table fates (file VARCHAR, fate VARCHAR, rows BIGINT)")
     for table in TABLES:
         db.execute(f"insert into problems {problems_of(table)}")
-        db.execute(f"insert into fates select file, fate from input_{table.name}")
+        db.execute(f"insert into fates select file, fate, count(*) from input_{table.name} group by all")
     db.execute(
         """create or replace table file_counts as
             select f.file, f."table", f.rows_read, f.ignored, f.rows_left_out,
-                (select count(*) from fates t where t.file = f.file and fate = 'loaded') as rows_loaded,
-                (select count(*) from fates t where t.file = f.file and fate = 'repeated') as rows_repeated,
+                (select coalesce(sum(rows), 0)::bigint from fates t where t.file = f.file and fate = 'loaded')
+                    as rows_loaded,
+                (select coalesce(sum(rows), 0)::bigint from fates t where t.file = f.file and fate = 'repeated')
+                    as rows_repeated,
                 (select count(distinct line) from problems p where p.file = f.file and scope = 'row')
                     as rows_quarantined
             from input_files f order by f.file"""

@@ -24,7 +24,7 @@ from fleetreport.sql import NO_EXTENSIONS, literal
 from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
-MARKER, SCHEMA_VERSION = "fleetreport_store", 2
+MARKER, SCHEMA_VERSION = "fleetreport_store", 3
 HEADERS = 3 * 4096
 REBUILT = "move it away; the database is built anew from the fleet folder"
 
@@ -63,6 +63,7 @@ def open_store(path: Path, settings: Settings, read_only: bool = False) -> duckd
             f"{path}: found a database of version {found}, expected version {SCHEMA_VERSION} or an earlier one",
             help="a later fleetreport made it: use that one, or name another database with --store",
         )
+    db.execute(f"set memory_limit = '{settings.machine.memory}MiB'")
     make_ready(db, settings.fleet.time_zone)
     return db
 
@@ -193,6 +194,7 @@ def begin_run(
         "as_of": ("DATE", as_of),
         "due_until": ("DATE", as_of + timedelta(week.due_days)),
         "horizon_until": ("DATE", as_of + timedelta(week.horizon_days)),
+        "vehicle_pages": ("INTEGER", week.vehicle_pages),
         "fleet_name": ("VARCHAR", settings.fleet.name or fleet_name),
         "currency": ("VARCHAR", settings.fleet.currency),
         "distance_unit": ("VARCHAR", settings.fleet.distance_unit),

@@ -4,7 +4,6 @@
 `place_in_turn` keeps all that a plan must keep, and says nothing of how good it is.
 """
 
-import sys
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
@@ -111,10 +110,10 @@ class _Board:
 
     def cheapest(self, at: int) -> int | None:
         """The day that adds least to the whole; the later of equals. None: no day is better than no place."""
-        vehicle = self.case.jobs[at].vehicle
-        options = [(self._cost(at, day), -day) for day in self.case.candidates[vehicle] if self.has_room(at, day)]
+        case = self.case
+        options = [(self._cost(at, day), -day) for day in self._with_room(at, case.days_that_fit(at))]
         best = min(options, default=None)
-        return -best[1] if best is not None and best[0] < self.case.cost_on(at, None) else None
+        return -best[1] if best is not None and best[0] < case.cost_on(at, None) else None
 
     def _cost(self, at: int, day: int) -> int:
         job = self.case.jobs[at]
@@ -128,17 +127,25 @@ class _Board:
 
     def has_room(self, at: int, day: int) -> bool:
         """Whether a job not placed may go on a day beside what is placed."""
-        case, job = self.case, self.case.jobs[at]
-        before = self.days[job.before] if job.before is not None else None
-        follower = self.days[self.after[at]] if at in self.after else None
-        if (
-            not case.fits(at, day)
-            or (before is not None and day <= before)
-            or (follower is not None and day >= follower)
-        ):
-            return False
-        opened = 0 if self.on[job.vehicle, day] else case.workshop.hours_per_visit
-        slot = self._slot(at, day)
-        if self.used[slot] + case.needs[at] + opened > case.workshop.hours.get(slot, sys.maxsize):
-            return False
-        return not any(self.on[other, day] for other in case.paired.get(job.vehicle, ()))
+        return self.case.fits(at, day) and bool(self._with_room(at, [day]))
+
+    def _with_room(self, at: int, days: Sequence[int]) -> list[int]:
+        """Of days that a job not placed may be done on by itself, those that have room beside what is placed."""
+        case, shop, vehicle = self.case, self.case.workshop, self.case.jobs[at].vehicle
+        before = self.case.jobs[at].before
+        first = self.days[before] if before is not None else None
+        last = self.days[self.after[at]] if at in self.after else None
+        needs, depot, others = case.needs[at], shop.depot[vehicle], case.paired.get(vehicle, ())
+        found = []
+        for day in days:
+            if (first is not None and day <= first) or (last is not None and day >= last):
+                continue
+            slot = depot, shop.week_of(day)
+            limit = shop.hours.get(slot)
+            if limit is not None:
+                opened = 0 if self.on[vehicle, day] else shop.hours_per_visit
+                if self.used[slot] + needs + opened > limit:
+                    continue
+            if not any(self.on[other, day] for other in others):
+                found.append(day)
+        return found

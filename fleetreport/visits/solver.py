@@ -1,8 +1,10 @@
 """The plan of visits: the best of each vehicle where that stands, else a mixed-integer model, with a bound for both.
 
 HiGHS solves the model through SciPy. Its effort is limited by nodes and a gap, never by a clock, so that the same jobs
-give the same plan on any machine with the same version. A model that would be too large is not built: the plan in
-turn then stands with its gap to the bound of the vehicles by themselves.
+give the same plan on any machine with the same version. What a model takes grows faster than its size, and nodes do not
+bound its first step. So a model that would be too large is not built, and all models of a run have a limit together:
+the groups whose plans in turn lie furthest above their bound have theirs first. Other plans stand as placed in turn,
+each with its gap to the bound of the vehicles by themselves.
 
 Most visits that could be are in no good plan. The model without whole numbers is quickly solved and tells by how much
 each would make the best of it dearer (its reduced cost): no plan with that visit costs less than the optimum so found
@@ -23,7 +25,8 @@ from scipy.sparse import csr_array, vstack
 from fleetreport.visits.search import best_alone, place_in_turn
 from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
 
-MOST_VARIABLES = 60_000
+MOST_VARIABLES = 25_000
+MOST_IN_ALL = 50_000
 NODES = 2_000
 GAP = 0.001
 # How much dearer than the optimum without whole numbers, as a share of it, what the first model leaves out would be.
@@ -32,8 +35,32 @@ FIRST_TRY = 0.03
 
 def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
     """The days for all jobs of a group of vehicles (see visits.groups), in the order given."""
-    case = Case(jobs, workshop)
-    days: list[int | None] = [None] * len(jobs)
+    return plans([jobs], workshop)[0]
+
+
+def plans(groups: Sequence[Sequence[Job]], workshop: Workshop) -> list[Plan]:
+    """The days for all jobs of each group: plans that nothing ties together but the effort they may take in all."""
+    cases = [Case(jobs, workshop) for jobs in groups]
+    found = [_without_model(case) for case in cases]
+    left = MOST_IN_ALL
+    for at in sorted(range(len(cases)), key=lambda at: (found[at].bound - found[at].cost, at)):
+        if found[at].cost > found[at].bound:
+            size = _size(cases[at])
+            if size <= min(MOST_VARIABLES, left):
+                found[at] = _better(cases[at], found[at])
+                left -= size
+    return found
+
+
+def _size(case: Case) -> int:
+    """How many variables its model would have, but for the few of repeats."""
+    on_days = sum(len(case.days_that_fit(at)) for at in range(len(case.jobs)))
+    return on_days + len(case.jobs) + sum(len(days) for days in case.candidates.values())
+
+
+def _without_model(case: Case) -> Plan:
+    """Each vehicle's best where that breaks nothing, else the plan in turn."""
+    days: list[int | None] = [None] * len(case.jobs)
     bound = 0
     for vehicle in case.by_vehicle:
         cost, chosen = best_alone(case, vehicle)
@@ -43,10 +70,7 @@ def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
     if not case.broken(days) and case.cost(days) == bound:
         return Plan(tuple(days), bound, bound, "each vehicle's best")
     in_turn = place_in_turn(case, days)
-    found = Plan(in_turn, case.cost(in_turn), bound, "placed in turn")
-    if found.cost > bound and sum(len(case.candidates[job.vehicle]) for job in jobs) <= MOST_VARIABLES:
-        found = _better(case, found)
-    return found
+    return Plan(in_turn, case.cost(in_turn), bound, "placed in turn")
 
 
 def _better(case: Case, known: Plan) -> Plan:
@@ -96,9 +120,7 @@ class _Model:
                 self.visit[vehicle, day] = self._variable(VISIT)
         for at, job in enumerate(case.jobs):
             # With whole visits the days of jobs come out whole but for the hours of a week.
-            on = {
-                day: self._variable(case.cost_on(at, day)) for day in case.candidates[job.vehicle] if case.fits(at, day)
-            }
+            on = {day: self._variable(case.cost_on(at, day)) for day in case.days_that_fit(at)}
             self.on.append(on)
             self.none.append(self._variable(case.cost_on(at, None)))
             self._row({**dict.fromkeys(on.values(), 1.0), self.none[at]: 1.0}, 1, 1)

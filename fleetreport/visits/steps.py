@@ -15,7 +15,7 @@ from typing import Any
 import duckdb
 
 from fleetreport.query import Step, fill_table
-from fleetreport.visits.solver import plan
+from fleetreport.visits.solver import plans
 from fleetreport.visits.workshop import LATEST, VISIT, WORTH_OF_A_DAY_LATE, Job, Workshop, groups
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -38,21 +38,23 @@ def _plan_visits(db: duckdb.DuckDBPyConnection) -> None:
     workshop = _workshop(db, {row[0]: row[10] for row in rows})
     rate, visit_hours = db.execute("select labour_rate, hours_per_visit from run").fetchall()[0]
     places: list[list[Any]] = []
-    plans: list[list[Any]] = []
+    made: list[list[Any]] = []
     of_vehicle: dict[str, list[tuple[Any, ...]]] = defaultdict(list)
     for row in rows:
         of_vehicle[row[0]].append(row)
-    for number, together in enumerate(groups(workshop, of_vehicle), start=1):
-        some = [row for vehicle in together for row in of_vehicle[vehicle]]
-        found = plan(_jobs(some, float(rate), float(visit_hours)), workshop)
+    rows_of = [
+        [row for vehicle in together for row in of_vehicle[vehicle]] for together in groups(workshop, of_vehicle)
+    ]
+    jobs_of = [_jobs(some, float(rate), float(visit_hours)) for some in rows_of]
+    for number, (some, found) in enumerate(zip(rows_of, plans(jobs_of, workshop), strict=True), start=1):
         places += [
             [*row[:3], date.fromordinal(day) if day is not None else None, number]
             for row, day in zip(some, found.days, strict=True)
         ]
         depots = sorted({row[10] for row in some})
-        plans.append([number, depots, len(some), found.cost / VISIT, found.bound / VISIT, found.gap, found.means])
+        made.append([number, depots, len(some), found.cost / VISIT, found.bound / VISIT, found.gap, found.means])
     fill_table(db, "visit_days", VISIT_DAY, places)
-    fill_table(db, "visit_plans", VISIT_PLAN, plans)
+    fill_table(db, "visit_plans", VISIT_PLAN, made)
 
 
 def _jobs(rows: Sequence[tuple[Any, ...]], rate: float, visit_hours: float) -> list[Job]:

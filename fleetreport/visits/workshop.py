@@ -161,6 +161,11 @@ class Case:
         """Whether a job may be done on a day, its hours and the other jobs aside."""
         return self.jobs[at].earliest <= day <= self.latest(at)
 
+    def days_that_fit(self, at: int) -> Sequence[int]:
+        """The candidates of its vehicle on which a job may be done, its hours and the other jobs aside."""
+        days = self.candidates[self.jobs[at].vehicle]
+        return days[bisect_left(days, self.jobs[at].earliest) : bisect_right(days, self.latest(at))]
+
     def cost_on(self, at: int, day: int | None) -> int:
         """What the day costs the job: given away, or late from the day it fell due (from the first day at most)."""
         job = self.jobs[at]

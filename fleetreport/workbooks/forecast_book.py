@@ -23,8 +23,9 @@ from fleetreport.report.money_rows import ForecastFacts, PriceRule
 from fleetreport.report.report_rows import read_rows
 from fleetreport.report.sentences import per_cent
 from fleetreport.sql import identifier
+from fleetreport.storing.store import one_number
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
-from fleetreport.workbooks.sheets import as_cell_text
+from fleetreport.workbooks.sheets import LONGEST_LIST, as_cell_text
 from fleetreport.workbooks.what_if_sheet import write_what_if
 
 INK, PAPER = "#16191D", "#FFFFFF"
@@ -127,7 +128,9 @@ def _write_sheet(
     title = words[f"sheet_title.{plan.title}"]
     sheet = book.add_worksheet(title)
     columns = ", ".join(identifier(field.column) for field in plan.fields)
-    rows = db.execute(f"select {columns} from ({plan.source})").fetchall()
+    count = one_number(db, f"select count(*) from ({plan.source})")
+    too_long = count > LONGEST_LIST and plan.title != "forecast"
+    rows = [] if too_long else db.execute(f"select {columns} from ({plan.source})").fetchall()
     for at, field in enumerate(plan.fields):
         sheet.set_column(at, at, field.width)
         sheet.write_string(
@@ -140,6 +143,9 @@ def _write_sheet(
     for number, row in enumerate(rows, 1):
         for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
             _write_cell(sheet, number, at, field, value, looks, words)
+    if too_long:
+        told = words["sheet.too_long"].format(rows=f"{count:,}", file=f"data/{plan.in_data}.csv")
+        sheet.write_string(1, 0, told, looks["text"])
     if rows and any(field.is_summed for field in plan.fields):
         _write_sums(sheet, plan, rows, looks, words)
     sheet.freeze_panes(1, 1)

@@ -38,6 +38,11 @@ class Plan(NamedTuple):
     source: str
     fields: tuple[Field, ...]
 
+    @property
+    def in_data(self) -> str:
+        """The table of data/ that its rows come from."""
+        return self.source.split()[3]
+
 
 def _forecast_sum(column: str, keys: str) -> Formula:
     """Sum of a named column of the sheet Forecast over its rows that have these keys."""

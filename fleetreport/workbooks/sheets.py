@@ -33,6 +33,8 @@ from fleetreport.languages.catalogues import ENGLISH, Catalogue
 
 ROWS_A_SHEET = 1_048_575  # below the row of headings
 CELL_UNITS = 32_767
+# Rows of a sheet that repeats a table of data/: a longer one names the file instead.
+LONGEST_LIST = 25_000
 FIRST_DAY = date(1900, 3, 1)  # before it, the programs disagree about the day (1900 was no leap year)
 LINE_HEIGHT, HIGHEST = 15.0, 405.0  # points
 

@@ -42,7 +42,7 @@ from fleetreport.workbooks.order_sheets import (
     total_columns,
     total_rows,
 )
-from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, in_words, same_bytes
+from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_A_SHEET, Column, Quantity, Sheet, in_words, same_bytes
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
@@ -123,16 +123,31 @@ class Listed(NamedTuple):
     rows: Iterable[tuple[object, ...]]
     total: int
     printed: int | None = None
+    in_data: str = ""
+
+    def is_too_long(self, longest: int) -> bool:
+        """Whether its rows stand in a table of data/ only."""
+        return bool(self.in_data) and self.total > longest
+
+
+# Sheets that repeat a table of data/, and its name there.
+IN_DATA = {
+    "All tasks": "due", "Set aside": "quarantine", "Visits": "visits", "Visit tasks": "visit_tasks",
+    "Fluid use": "fluid_use", "On time by depot": "on_time_by", "Work done": "work_record",
+}  # fmt: skip
 
 
 def write_workbook(
-    db: duckdb.DuckDBPyConnection, path: Path, words: Catalogue = ENGLISH, rows_a_sheet: int = ROWS_A_SHEET
-) -> None:
+    db: duckdb.DuckDBPyConnection, path: Path, words: Catalogue = ENGLISH, rows_a_sheet: int = ROWS_A_SHEET,
+    longest_list: int = LONGEST_LIST,
+) -> None:  # fmt: skip
     """Write the workbook to `path`. The same tables give the same bytes.
 
     Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time,
     order_offers, order_items and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet` rows goes on
-    in a further one. Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly
+    in a further one, and one that repeats more than `longest_list` rows of data/ names the file instead.
+
+    Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly
     one row, OSError if the file cannot be written.
     """
     week = read_week(db)
@@ -144,8 +159,12 @@ def write_workbook(
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
     for sheet in listed:
         writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words)
-        for row in sheet.rows:
-            writer.add(row)
+        if sheet.is_too_long(longest_list):
+            told = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
+            writer.add((told, *(None for _ in sheet.columns[1:])))
+        else:
+            for row in sheet.rows:
+                writer.add(row)
         writer.close()
     with TemporaryFile() as draft:
         book.save(draft)
@@ -161,11 +180,13 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
         name: str, columns: Iterable[Column], rows: Iterable[tuple[object, ...]], table: str, printed: int | None = None
     ) -> Listed:
         title, holds = words[f"sheet_name.{name}"], words[f"holds.{name}"]
-        return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed)
+        in_data = IN_DATA.get(name, "")
+        return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed, in_data)
 
     return [
         listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7),
-        Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due")),
+        Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due"),
+               in_data=IN_DATA["All tasks"]),
         Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
                order_rows(db, words), _count(db, "order_offers"), printed=12),
         Listed(words["sheet.order_totals"], words["sheet.order_totals_holds"], total_columns(words),
@@ -179,7 +200,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
             columns=_unmatched_columns(db, words)),
         listed("Loads", LOADS_COLUMNS, iterate_rows(db, Load, "loads"), "loads"),
         listed("On time", ON_TIME_COLUMNS, iterate_rows(db, OnTime, "on_time"), "on_time"),
-        *(Listed(*sheet) for sheet in workshop_sheets(db, words)),
+        *(Listed(*sheet, in_data=IN_DATA.get(name, "")) for name, sheet in workshop_sheets(db, words)),
     ]  # fmt: skip
 
 

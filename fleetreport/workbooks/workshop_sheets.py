@@ -234,13 +234,13 @@ SHEETS = (
 
 def workshop_sheets(
     db: duckdb.DuckDBPyConnection, words: Catalogue
-) -> Iterator[tuple[str, str, tuple[Column, ...], Iterable[tuple[object, ...]], int, int | None]]:
-    """Title, what one row is, columns, rows, their number and the columns on paper of each sheet, in order."""
+) -> Iterator[tuple[str, tuple[str, str, tuple[Column, ...], Iterable[tuple[object, ...]], int, int | None]]]:
+    """Each sheet's name, and its title, what one row is, columns, rows, their number and the columns on paper."""
     for sheet in SHEETS:
         total = int(db.execute(f"select count(*) from {identifier(sheet.table)}").fetchall()[0][0])
         title, holds = words[f"sheet_name.{sheet.title}"], words[f"holds.{sheet.title}"]
         columns = in_words((column for column, _ in sheet.columns), words)
-        yield title, holds, columns, _rows(db, sheet, words), total, sheet.printed
+        yield sheet.title, (title, holds, columns, _rows(db, sheet, words), total, sheet.printed)
 
 
 def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue) -> Iterator[tuple[object, ...]]:

@@ -3,6 +3,7 @@
 -- one row: vehicle_id, meter, seq
 -- per:     vehicle
 -- reads:   readings_in_order, broken_meters, longest_chains
+-- view:    a copy of what most meters keep whole would be large, and telling it apart anew is quick
 -- gives:   vehicle_id
 --          meter      odometer | hours
 --          seq        order of time, then of value; gaps where readings were refused

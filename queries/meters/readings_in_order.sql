@@ -5,7 +5,7 @@
 --
 -- one row: vehicle_id, meter, seq
 -- per:     vehicle
--- reads:   dated_readings, meter_spans
+-- reads:   dated_readings, meter_spans, run
 -- gives:   vehicle_id
 --          meter      odometer | hours
 --          seq        1 is the first
@@ -16,6 +16,7 @@
 --          written    the number as written
 --          unit       km | mi | h: the unit it was written in
 --          file, line, table, column   where it stands
+--          can_follow  the one before it: the meter does not go back, nor further than the time between can take it
 
 with timed_meters as (
     select distinct vehicle_id, meter from dated_readings where has_time
@@ -44,9 +45,22 @@ at_its_time as (
     from on_one_scale r
     left join days_without_time w
         on r.has_time and w.vehicle_id = r.vehicle_id and w.meter = r.meter and w.read_on = r.read_on
+),
+
+in_order as (
+    select vehicle_id, meter, row_number() over one as seq,
+        read_at, read_on, value, reading, written, unit, file, line, "table", "column",
+        value - lag(value) over one as gain, lag(read_at) over one as before
+    from at_its_time
+    window one as (partition by vehicle_id, meter order by read_at, value, file, line, "column")
 )
 
-select vehicle_id, meter,
-    row_number() over (partition by vehicle_id, meter order by read_at, value, file, line, "column") as seq,
-    read_at, read_on, value, reading, written, unit, file, line, "table", "column"
-from at_its_time
+select vehicle_id, meter, seq, read_at, read_on, value, reading, written, unit, file, line, "table", "column",
+    case
+        when gain < 0 then false
+        -- Most gain less than a day allows, which is told without wide numbers.
+        when coalesce(gain, 0) <= case meter when 'odometer' then most_km_per_day else most_h_per_day end then true
+        else units(gain) * 86400000000 <= units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)
+            * greatest(86400000000, epoch_us(read_at) - epoch_us(before))
+    end as can_follow
+from in_order, run

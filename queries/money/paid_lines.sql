@@ -17,11 +17,17 @@
 --          kind         planned | repair | other
 --          amount       money; 0 where none is written
 
-with dated as (
-    select distinct t.file, t.line
+-- By itself, or a planner might join every line with every plan that knows its task.
+with tasks_of_lines as materialized (
+    select t.file, t.line, h.vehicle_id, t.task
     from line_tasks t
     join worded_lines h using (file, line)
-    join task_plan p on p.vehicle_id = h.vehicle_id and p.task = t.task
+),
+
+dated as (
+    select distinct t.file, t.line
+    from tasks_of_lines t
+    join task_plan p using (vehicle_id, task)
     where p.after is null and coalesce(p.every_km::varchar, p.every_hours::varchar, p.every_months::varchar, p.every_year_on,
         p.expires_on::varchar) is not null
 ),

@@ -2,7 +2,7 @@
 --
 -- one row: vehicle_id, meter, seq
 -- per:     vehicle
--- reads:   readings_in_order, kept_readings, refused_readings, run
+-- reads:   readings_in_order, refused_readings, run
 -- gives:   vehicle_id
 --          meter     odometer | hours
 --          seq
@@ -13,10 +13,10 @@
 --          file, line  where it stands
 --          reason    why it is refused; null: believed
 
-select r.vehicle_id, r.meter, r.seq, r.read_on, r.value, r.written, f.reason is null as is_believed, r.file, r.line, f.reason
+-- What is not refused is believed.
+select r.vehicle_id, r.meter, r.seq, r.read_on, r.value, r.written, f.seq is null as is_believed, r.file, r.line, f.reason
 from readings_in_order r
-left join kept_readings k using (vehicle_id, meter, seq)
 left join refused_readings f using (vehicle_id, meter, seq), run
-where r.read_on > add_months(as_of, -24) and (k.seq is not null or f.seq is not null)
+where r.read_on > add_months(as_of, -24)
 qualify not is_believed or row_number() over (
     partition by r.vehicle_id, r.meter, is_believed, date_trunc('week', r.read_on) order by r.seq desc) = 1

@@ -2,7 +2,7 @@
 --
 -- one row: file, line
 -- per:     vehicle
--- reads:   worded_lines, line_tasks, paid_lines, task_plan, vehicles, run
+-- reads:   worded_lines, line_tasks, paid_lines, task_plan, sheet_vehicles, run
 -- gives:   vehicle_id
 --          turn        1 is the latest
 --          lines       of the vehicle's history, all of them
@@ -16,20 +16,21 @@
 --          condition, invoice, note   null: none
 --          file, line  where it stands
 
-with titles as (
-    select t.file, t.line, string_agg(shown_title(p.title, t.task), ', ' order by t.task) as titles
-    from line_tasks t
-    join worded_lines w using (file, line)
-    left join task_plan p on p.vehicle_id = w.vehicle_id and p.task = t.task
-    group by all
-),
-
-in_turn as (
+with in_turn as materialized (
     select w.*, row_number() over (partition by w.vehicle_id order by w.done_on desc, w.file desc, w.line desc) as turn,
         count(*) over (partition by w.vehicle_id) as lines
     from worded_lines w
-    semi join vehicles v on v.vehicle_id = w.vehicle_id, run
+    semi join sheet_vehicles v on v.vehicle_id = w.vehicle_id and v.has_page, run
     where w.done_on <= as_of
+    qualify turn <= 40
+),
+
+titles as (
+    select t.file, t.line, string_agg(shown_title(p.title, t.task), ', ' order by t.task) as titles
+    from line_tasks t
+    join in_turn w using (file, line)
+    left join task_plan p on p.vehicle_id = w.vehicle_id and p.task = t.task
+    group by all
 )
 
 select i.vehicle_id, i.turn, i.lines, i.done_on, coalesce(t.titles, i.description, i.item, '') as what, i.kind,
@@ -37,5 +38,4 @@ select i.vehicle_id, i.turn, i.lines, i.done_on, coalesce(t.titles, i.descriptio
 from in_turn i
 left join titles t using (file, line)
 left join paid_lines p using (file, line)
-where i.turn <= 40
 order by i.vehicle_id, i.turn

@@ -17,6 +17,7 @@
 --          planned, unplanned, paid   money of the last 365 days; null: not known
 --          cost_per_distance, class_cost_per_distance   money for each distance_unit; null: nothing was run
 --          cost_per_hour, class_cost_per_hour           money; null: no hours
+--          has_page        of a large fleet only those with most overdue, then due, then unknown have one
 
 with tasks as (
     select vehicle_id, count(*) as tasks, count(*) filter (status = 'overdue') as tasks_overdue,
@@ -31,7 +32,9 @@ select v.vehicle_id, v.title, v.class, coalesce(v.depot, '') as depot, coalesce(
     coalesce(t.tasks_unknown, 0) as tasks_unknown,
     v.warranty_until, v.warranty_distance::decimal(18, 0) as warranty_distance, w.distance_left as warranty_left,
     w.vehicle_id is not null as is_in_warranty,
-    c.planned, c.unplanned, c.paid, c.cost_per_distance, c.class_cost_per_distance, c.cost_per_hour, c.class_cost_per_hour
+    c.planned, c.unplanned, c.paid, c.cost_per_distance, c.class_cost_per_distance, c.cost_per_hour, c.class_cost_per_hour,
+    row_number() over (order by coalesce(t.tasks_overdue, 0) desc, coalesce(t.tasks_due, 0) desc,
+        coalesce(t.tasks_unknown, 0) desc, v.vehicle_id) <= vehicle_pages as has_page
 from vehicles v
 left join tasks t using (vehicle_id)
 left join cost_per_use c using (vehicle_id)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
     # Names of sheets: 31 characters at most, none of []:*?/\ in them.
+    "sheet.too_long": "{rows} rows: more than are repeated here. They stand in {file}.",
     "sheet_name.Cover": "Cover",
     "sheet_name.Due": "Due",
     "sheet_name.All tasks": "All tasks",

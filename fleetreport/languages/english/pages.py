@@ -153,6 +153,7 @@ WORDS: Mapping[str, str] = {
     "index.report": "Report",
     "index.answer": "Its answer",
     "index.vehicles": "Vehicles",
+    "index.some_vehicles": "{shown} of {vehicles} vehicles in service have a page: those with most tasks overdue, then due. “vehicle_pages” under [week] in fleet.toml asks for more.",
     "index.vehicles_caption": "Vehicles in service with the status of their most pressing task and how many there are",
     "index.none_at_hand": "None overdue or due",
     "index.past": "Past weeks",

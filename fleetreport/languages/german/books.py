@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
     # Names of sheets: 31 characters at most, none of []:*?/\ in them.
+    "sheet.too_long": "{rows} Zeilen: mehr, als hier wiederholt werden. Sie stehen in {file}.",
     "sheet_name.Cover": "Deckblatt",
     "sheet_name.Due": "Fällig",
     "sheet_name.All tasks": "Alle Aufgaben",

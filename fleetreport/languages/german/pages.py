@@ -161,6 +161,7 @@ WORDS: Mapping[str, str] = {
     "index.report": "Bericht",
     "index.answer": "Seine Antwort",
     "index.vehicles": "Fahrzeuge",
+    "index.some_vehicles": "{shown} von {vehicles} Fahrzeugen in Dienst haben eine Seite: die mit den meisten überfälligen, dann fälligen Aufgaben. Mehr verlangt „vehicle_pages“ unter [week] in fleet.toml.",
     "index.vehicles_caption": "Fahrzeuge in Dienst mit dem Status ihrer dringendsten Aufgabe und deren Anzahl",
     "index.none_at_hand": "Keine überfällig oder fällig",
     "index.past": "Vergangene Wochen",

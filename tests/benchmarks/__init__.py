@@ -1,0 +1,1 @@
+"""How fast, and in how much memory: `python -m tests.benchmarks --help`."""
