@@ -28,7 +28,7 @@ FLOW = (
      "trials", "workshop"),
     ("languages", "catalogues"),
     ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "since_rows", "sheet_rows", "cautions",
-     "sentences", "changes_said"),
+     "sentences", "changes_said", "moved"),
     ("pages", "frame", "page", "charts", "drawing", "order_chart", "order_page", "record_page", "job_cards",
      "forecast_charts", "forecast_page", "own_reports", "meter_chart", "vehicle_pages", "index_page"),
     ("workbooks", "sheets", "cover", "order_sheets", "workshop_sheets", "workbook", "forecast_sheets", "what_if_sheet",

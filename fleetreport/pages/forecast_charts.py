@@ -23,7 +23,10 @@ HATCH = "/////"
 
 
 def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
-    """A bar a month, planned work below unplanned repairs, and the month's band beside it. `months` may be empty."""
+    """A bar a month, planned work below unplanned repairs, the month's band beside it and its budget as a line across.
+
+    `months` may be empty.
+    """
     if not months:
         return Markup("")
     figure = Figure(figsize=(10, 3.6), layout="constrained")
@@ -35,18 +38,26 @@ def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: C
               edgecolor=INKS["due"], hatch=HATCH, linewidth=1, label=words["forecast.unscheduled"])  # fmt: skip
     panel.vlines([x + 0.36 for x in at], [float(row.p10) for row in months], [float(row.p90) for row in months],
                  color=INKS["ink"], linewidth=2.5, label=words["forecast.band"])  # fmt: skip
+    budgets = [(x, float(row.budget)) for x, row in enumerate(months) if row.budget is not None]
+    if budgets:
+        panel.hlines(
+            [budget for _, budget in budgets], [x - 0.5 for x, _ in budgets], [x + 0.5 for x, _ in budgets],
+            color=INKS["overdue"], linewidth=1.8, linestyle=(0, (5, 1.5)), label=words["forecast.budget_line"],
+        )  # fmt: skip
     panel.set_xticks(list(at), [month_label(row.month or "", place, words) for place, row in enumerate(months)])
     plain_panel(panel, words)
     panel.set_ylim(bottom=0)
     panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
                     color=INKS["ink"])  # fmt: skip
-    figure.legend(loc="outside lower left", ncols=3, frameon=False, labelcolor=INKS["ink"], fontsize=9)
+    figure.legend(loc="outside lower left", ncols=4, frameon=False, labelcolor=INKS["ink"], fontsize=9)
     said = " ".join(
         words["forecast.month_said"].format(
             month=row.month, total=number(row.total, words), low=number(row.p10, words), high=number(row.p90, words)
         )
+        + ("" if row.budget is None
+           else " " + words["forecast.budget_said"].format(budget=number(row.budget, words)))
         for row in months
-    )
+    )  # fmt: skip
     return svg_of(figure, "chart-months", words["forecast.months_title"], said)
 
 

@@ -60,6 +60,7 @@ def _sums(keys: str) -> tuple[Field, ...]:
     )
 
 
+BUDGET = Field("budget_of_the_months", "budget", "money", 14, is_summed=True)
 TEXT_WIDE = 30
 # A month's cost of use beside its limits.
 MONTH_FIELDS = (
@@ -93,12 +94,12 @@ PLANS = (
     Plan(
         "months",
         "select * from forecast_totals where level = 'month' order by month",
-        (Field("month", "month", "text", 10), *_sums(BY_MONTH)),
+        (Field("month", "month", "text", 10), *_sums(BY_MONTH), BUDGET),
     ),
     Plan(
         "cost_centres",
         "select * from forecast_totals where level = 'cost centre' order by cost_centre",
-        (Field("cost_centre", "cost_centre", "text", 18), *_sums(BY_CENTRE)),
+        (Field("cost_centre", "cost_centre", "text", 18), *_sums(BY_CENTRE), BUDGET),
     ),
     Plan(
         "categories",
@@ -132,6 +133,17 @@ PLANS = (
             Field("1_in_10_below", "outcome_p10", "money"),
             Field("1_in_10_above", "outcome_p90", "money"),
             Field("outcome_less_budget", "variance_year", "money", 14, Formula("M{r}-B{r}"), True),
+        ),
+    ),
+    Plan(
+        "moved",
+        "select * from moved_since_last_month where level = 'line' order by cost_centre, category",
+        (
+            Field("cost_centre", "cost_centre", "text", 18),
+            Field("category", "category", "text", 18),
+            Field("forecast_then", "total_before", "money", is_summed=True),
+            Field("forecast_now", "total", "money", is_summed=True),
+            Field("change", "change", "money", 14, Formula("D{r}-C{r}"), True),
         ),
     ),
     Plan(
