@@ -141,7 +141,8 @@ MONEY_FLEET = {
     "vehicles.csv": "vehicle_id,class,cost_centre,in_service_on,budget_per_year\n"
     "V1,van,north,2026-01-01,3650\nV2,van,south,2026-01-01,\n",
     "tasks.csv": "class,task,every_months,labour_hours,category\nvan,oil,2,1,oils\n",
-    "fleet.toml": '[fleet]\nname = "fleet"\n[workshop]\nlabour_rate = {rate}\n[mail]\nforecast = ["a@fleet.example"]\n',
+    "fleet.toml": '[fleet]\nname = "fleet"\ncurrency = "EUR"\n[workshop]\nlabour_rate = {rate}\n'
+    '[mail]\nforecast = ["a@fleet.example"]\n',
 }
 
 
