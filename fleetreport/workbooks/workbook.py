@@ -42,7 +42,17 @@ from fleetreport.workbooks.order_sheets import (
     total_columns,
     total_rows,
 )
-from fleetreport.workbooks.sheets import ROWS_A_SHEET, Column, Quantity, Sheet, in_words, same_bytes
+from fleetreport.workbooks.sheets import (
+    ROWS_A_SHEET,
+    ROWS_ON_PAPER,
+    Column,
+    DrawChart,
+    Quantity,
+    Sheet,
+    in_words,
+    same_bytes,
+)
+from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
@@ -123,6 +133,8 @@ class Listed(NamedTuple):
     rows: Iterable[tuple[object, ...]]
     total: int
     printed: int | None = None
+    chart: DrawChart | None = None
+    on_paper: int | None = ROWS_ON_PAPER
 
 
 def write_workbook(
@@ -131,9 +143,9 @@ def write_workbook(
     """Write the workbook to `path`. The same tables give the same bytes.
 
     Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time,
-    order_offers, order_items and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet` rows goes on
-    in a further one. Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly
-    one row, OSError if the file cannot be written.
+    order_offers, order_items, bulk_weeks and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet`
+    rows goes on in a further one. Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has
+    not exactly one row, OSError if the file cannot be written.
     """
     week = read_week(db)
     book = Workbook(write_only=True)
@@ -143,7 +155,9 @@ def write_workbook(
     listed = _sheets(db, words)
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
     for sheet in listed:
-        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words)
+        writer = Sheet(
+            book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words, sheet.chart, sheet.on_paper
+        )
         for row in sheet.rows:
             writer.add(row)
         writer.close()
@@ -156,6 +170,8 @@ def write_workbook(
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
     """The sheets in order, their rows still to be read."""
     all_columns, all_rows = _all_tasks(db, words)
+    hours_columns, hours_rows = hours_ahead(db, words)
+    litres_columns, litres_rows = litres_ahead(db, words)
 
     def listed(
         name: str, columns: Iterable[Column], rows: Iterable[tuple[object, ...]], table: str, printed: int | None = None
@@ -164,7 +180,8 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
         return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed)
 
     return [
-        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7),
+        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7)._replace(
+            on_paper=None),
         Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due")),
         Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
                order_rows(db, words), _count(db, "order_offers"), printed=12),
@@ -172,6 +189,10 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                total_rows(db, words), _count(db, "(select distinct supplier from order_offers)") + 1),
         Listed(words["sheet.items_needed"], words["sheet.items_needed_holds"], needed_columns(words), needed_rows(db),
                _count(db, "order_items")),
+        Listed(words["sheet_name.Weeks ahead"], words["holds.Weeks ahead"], hours_columns, hours_rows, len(hours_rows),
+               chart=stacked(words["sheet.hours_chart"], words["hours_unit"])),
+        Listed(words["sheet_name.Litres by week"], words["holds.Litres by week"], litres_columns, litres_rows,
+               len(litres_rows), chart=stacked(words["sheet.litres_chart"], "L")),
         listed("Not judged", NOT_JUDGED_COLUMNS, _not_judged_rows(db, words), "not_judged"),
         listed("Meters to read", STALE_METER_COLUMNS, _stale_meter_rows(db, words), "stale_meters"),
         listed("Set aside", SET_ASIDE_COLUMNS, _set_aside_rows(db, words), "quarantine"),

@@ -3,6 +3,11 @@
 from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
+    "sheet.first_rows": "the first {n} rows on paper",
+    "sheet.sheets": "Sheets",
+    "sheet.made_of": "{files} files of the fleet folder, {rows} rows loaded; each file with its rows stands in week.xlsx",
+    "sheet.note_made_of": "Made of",
+    "sheet.chart_months": "Spend by month, {currency}, without tax, and the budget of the days",
     "sheet.1_in_10_above": "1 in 10 above",
     "sheet.1_in_10_below": "1 in 10 below",
     "sheet.all": "All",

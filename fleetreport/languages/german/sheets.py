@@ -3,6 +3,11 @@
 from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
+    "sheet.first_rows": "auf Papier die ersten {n} Zeilen",
+    "sheet.sheets": "Blätter",
+    "sheet.made_of": "{files} Dateien des Flottenordners, {rows} geladene Zeilen; jede Datei mit ihren Zeilen steht in week.xlsx",
+    "sheet.note_made_of": "Entstanden aus",
+    "sheet.chart_months": "Ausgaben nach Monat, {currency}, ohne Steuer, und das Budget der Tage",
     "sheet.1_in_10_above": "1 von 10 darüber",
     "sheet.1_in_10_below": "1 von 10 darunter",
     "sheet.all": "Alle",
