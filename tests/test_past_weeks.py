@@ -12,6 +12,7 @@ from pathlib import Path
 import duckdb
 import pytest
 from conftest import SAMPLE_FLEET
+from icalendar import Calendar
 from test_week import files_of
 
 from fleetreport.letters.mail import CONTROLS
@@ -219,6 +220,33 @@ def test_the_sample_fleets_two_weeks_add_up(tmp_path: Path, sample_week: Path) -
         rows = db.execute("select change, status_before, status from since_last_week").fetchall()
     assert sum(before in ("overdue", "due") for _, before, _ in rows) == then > 50
     assert sum(status in ("overdue", "due") for _, _, status in rows) == now > 50
+
+
+def test_a_calendar_moves_its_events_instead_of_doubling(tmp_path: Path) -> None:
+    """The first task of a visit is done alone: what is left keeps the visit's UID, with a greater SEQUENCE (RFC 5545,
+    3.8.7.4); a visit whose vehicle is gone comes as CANCELLED. Read by icalendar.
+    """
+    fleet, out = tmp_path / "fleet", tmp_path / "out"
+    fleet.mkdir()
+    (fleet / "vehicles.csv").write_text(
+        "vehicle_id,class,in_service_on,retired_on\nV1,van,2026-01-01,\nV2,van,2026-01-01,{gone}\n".format(gone="")
+    )
+    (fleet / "tasks.csv").write_text("class,task,every_months\nvan,belt,120\nvan,air,11\nvan,oil,11\n")
+    make_week(fleet, FIRST, out, tmp_path / "store.duckdb")
+    before = {str(e["UID"]): e for e in Calendar.from_ical((out / "due.ics").read_bytes()).walk("VEVENT")}
+    assert sorted(str(event["SUMMARY"]).partition(":")[0] for event in before.values()) == ["V1", "V2"]
+    (fleet / "history.csv").write_text("vehicle_id,done_on,task\nV1,2026-11-09,air\n")
+    (fleet / "vehicles.csv").write_text(
+        "vehicle_id,class,in_service_on,retired_on\nV1,van,2026-01-01,\nV2,van,2026-01-01,2026-11-10\n"
+    )
+    make_week(fleet, SECOND, out, tmp_path / "store.duckdb")
+    after = {str(e["UID"]): e for e in Calendar.from_ical((out / "due.ics").read_bytes()).walk("VEVENT")}
+    assert set(after) == set(before)
+    for uid, event in after.items():
+        assert event["SEQUENCE"] > before[uid]["SEQUENCE"]
+        gone = str(event["SUMMARY"]).startswith("V2")
+        assert event["STATUS"] == ("CANCELLED" if gone else "TENTATIVE")
+        assert ("Air" in str(event["SUMMARY"])) == gone
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,8 @@ DUE = {
     "due_odometer": "DECIMAL(18,1)", "due_hours": "DECIMAL(18,1)", "last_done_on": "DATE",
 }  # fmt: skip
 VISITS = {"vehicle_id": "VARCHAR", "task": "VARCHAR", "occurrence_no": "INTEGER", "visit_on": "DATE"}
-EVENTS = {"uid": "VARCHAR", "vehicle_id": "VARCHAR", "visit_on": "DATE", "tasks": "VARCHAR", "depot": "VARCHAR"}
+EVENTS = {"uid": "VARCHAR", "vehicle_id": "VARCHAR", "visit_on": "DATE", "tasks": "VARCHAR", "depot": "VARCHAR",
+          "doings": "VARCHAR"}  # fmt: skip
 TABLES = {"due": ("due_last_week", DUE), "visit_tasks": ("visits_last_week", VISITS),
           "calendar_events": ("events_last_week", EVENTS)}  # fmt: skip
 # Four weeks: what a weekly run has kept for about a month.
@@ -38,6 +39,8 @@ FORECAST = {"month": "VARCHAR", "cost_centre": "VARCHAR", "category": "VARCHAR",
 BUDGET = {"cost_centre": "VARCHAR", "financial_year": "VARCHAR", "paid_to_date": "DECIMAL(18,4)",
           "outcome": "DECIMAL(18,4)"}  # fmt: skip
 MONEY = {"forecast": ("forecast_last_month", FORECAST), "budget": ("budget_last_month", BUDGET)}
+# What a week kept by an earlier version may not have.
+ADDED_LATER = {"doings"}
 # A blank cell of these is a name: that of what has none.
 NAMES_MAY_BE_BLANK = {"cost_centre", "category"}
 
@@ -123,7 +126,7 @@ def _bring(
         path = last.folder / "data" / f"{name}.csv" if last else None
         try:
             read = _rows(path) if path else []
-            _fill(db, table, columns, [[_cell(row[column], column) for column in columns] for row in read])
+            _fill(db, table, columns, [[_cell(row, column) for column in columns] for row in read])
         except (OSError, UnicodeError, csv.Error, KeyError, duckdb.ConversionException):
             notes.append(f"{path}: cannot be read; this week is not compared with it")
             unreadable.add(name)
@@ -131,7 +134,9 @@ def _bring(
     return unreadable
 
 
-def _cell(text: str | None, column: str) -> str | None:
+def _cell(row: Mapping[str, str | None], column: str) -> str | None:
+    """None for a blank. Raises KeyError for a column that is not there."""
+    text = row.get(column) if column in ADDED_LATER else row[column]
     return text or ("" if column in NAMES_MAY_BE_BLANK and text is not None else None)
 
 

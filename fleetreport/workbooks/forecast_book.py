@@ -152,7 +152,10 @@ def _months_chart(book: Workbook, plan: Plan, rows: int, facts: ForecastFacts, w
     line: Any = book.add_chart({"type": "line"})
     fills = {
         "scheduled": {"fill": {"color": "#17497C"}},
-        "unscheduled": {"pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#17497C", "bg_color": PAPER}},
+        "unscheduled": {
+            "pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#17497C", "bg_color": PAPER},
+            "border": {"color": "#17497C"},
+        },
         "budget": {"line": {"color": OVERDUE, "width": 2.25, "dash_type": "dash"}},
     }
     for column, look in fills.items():

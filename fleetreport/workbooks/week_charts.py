@@ -56,7 +56,7 @@ def by_week(
     names = list(dict.fromkeys(name for name, _, _ in cells))
     of = {(name, week): amount for name, week, amount in cells}
     columns = (
-        Column(heading, "text", 30), *(Column(week, "number", 11) for week in weeks),
+        Column(heading, "text", 38), *(Column(week, "number", 11) for week in weeks),
         Column(words["heading.Sum"], "number", 11),
     )  # fmt: skip
     lines = [[of.get((name, week), Decimal(0)) for week in weeks] for name in names]
