@@ -93,11 +93,7 @@ def publish(
     with put_in_place(out, gone) as aside:
         _write_tables(db, [*PUBLISHED, *own_tables], aside / "data", parquet, tick)
         (aside / "orders").mkdir()
-        pages = own_pages(db, own, words)
-        for name, page in pages.items():
-            (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
-        list_own_reports(aside, [f"{name}.html" for name in pages] + [f"data/{table}.csv" for table in own_tables]
-                         + [f"data/{table}.parquet" for table in own_tables if parquet])  # fmt: skip
+        _write_own_pages(own_pages(db, own, words), own_tables, parquet, aside)
         tick("week.html")
         (aside / "week.html").write_text(week_page(db, words), encoding="utf-8", newline="\n")
         tick("order.html")
@@ -127,6 +123,16 @@ def _write_tables(
             write_table(db, table, folder / f"{table}.parquet", "format parquet")
     tick("forecast.csv")
     write_money_tables(db, folder, parquet)
+
+
+def _write_own_pages(pages: Mapping[str, str], tables: Sequence[str], parquet: bool, aside: Path) -> None:
+    """Write the pages of the fleet's own reports, and the list of them and of their tables, which are written."""
+    for name, page in pages.items():
+        (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
+    endings = ("csv", "parquet") if parquet else ("csv",)
+    list_own_reports(
+        aside, [f"{name}.html" for name in pages] + [f"data/{table}.{end}" for table in tables for end in endings]
+    )
 
 
 def list_own_reports(aside: Path, names: Sequence[str]) -> None:

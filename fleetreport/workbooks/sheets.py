@@ -241,7 +241,7 @@ def cell_content(
     if isinstance(value, date) and not isinstance(value, datetime) and value >= FIRST_DAY:
         return value, Look(FORMATS["date"])
     form = MARKED.get(str(value), "General") if kind == "status" else "General"
-    text = as_cell_text(words.get(f"code.{value}", str(value)) if kind == "status" else str(value))
+    text = as_cell_text(words[f"code.{value}"] if kind == "status" else str(value))
     wraps = kind == "long" or "\n" in text
     return text, Look(form, wraps, indented=True, quoted=text.startswith(STARTS_A_FORMULA))
 

@@ -32,6 +32,7 @@ from fleetreport.report.report_rows import (
     read_week,
 )
 from fleetreport.report.sentences import why_due
+from fleetreport.report.told import told
 from fleetreport.sql import identifier
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
@@ -252,7 +253,8 @@ def _stale_meter_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterat
 
 def _set_aside_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
     for row in iterate_rows(db, SetAside, "quarantine", ("file", "line")):
-        yield row._replace(scope=words[f"code.{row.scope}"])
+        diagnosis = told(row.diagnosis, words) if row.diagnosis else None
+        yield row._replace(scope=words[f"code.{row.scope}"], reason=told(row.reason, words), diagnosis=diagnosis)
 
 
 def _unmatched_columns(db: duckdb.DuckDBPyConnection, words: Catalogue) -> tuple[Column, ...]:
