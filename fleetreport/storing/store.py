@@ -229,7 +229,7 @@ def begin_run(
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
     _write_lists(db, settings)
-    return bring_last_week(db, past)
+    return bring_last_week(db, as_of, past)
 
 
 def _write_lists(db: duckdb.DuckDBPyConnection, settings: Settings) -> None:
