@@ -102,6 +102,12 @@ class Stock(Section):
     holding_per_year: Annotated[float, Field(ge=0, le=10)] = 0
 
 
+class Outputs(Section):
+    """[outputs]: who of this machine's users may read the reports: their owner alone, his group too, or everyone."""
+
+    readable_by: Literal["owner", "group", "everyone"] = "owner"
+
+
 class Smtp(Section):
     """[smtp]: the server that takes the mail, always over TLS; the password is never a setting.
 
@@ -183,6 +189,7 @@ class Settings(Section):
     source: list[Source] = Field(default_factory=list)
     mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
     smtp: Smtp = Smtp()
+    outputs: Outputs = Outputs()
     wording: list[Wording] = []
 
     def today(self) -> date:
