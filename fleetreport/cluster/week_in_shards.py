@@ -27,7 +27,7 @@ from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.past_weeks import past_weeks
 from fleetreport.storing.store import begin_run, open_only_to, passing_store
-from fleetreport.week import Week, makers, must_be_folder, summary
+from fleetreport.week import Week, makers, ready_to_publish, summary
 
 if TYPE_CHECKING:
     from distributed import Client
@@ -50,7 +50,7 @@ def make_week_on_cluster(
     `source` is a folder, or the URL of shards; `store` is for a fleet folder only. Raises WrongCall and
     CannotReadOrWrite with messages fit for a person.
     """
-    must_be_folder(out)
+    ready_to_publish(out)
     with workers(cluster) as client:
         notes: list[str] = []
         if are_shards(source):
