@@ -92,7 +92,7 @@ WORDS = {
     "told.short_another_vehicle": "probably: another vehicle",
     "told.short_date_slip": "probably: date slip",
     "told.short_clock_slip": "probably: clock slip",
-    "told.short_meter_change": "probably: meter change",
+    "told.short_meter_change": "probably: meter changed",
     "told.short_rollover": "probably: rollover",
     "told.not_judged": "tasks that cannot be judged: {said}",
     "told.no_record": "no record",
