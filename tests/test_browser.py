@@ -11,6 +11,7 @@ import shutil
 import subprocess
 from datetime import date
 from pathlib import Path
+from textwrap import dedent
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
@@ -18,10 +19,17 @@ import duckdb
 import pytest
 from conftest import SAMPLE_FLEET
 from report_fixture import report_tables
+from test_forecast import ITEMS, SETTINGS, TASK_ITEMS, TASKS, VEHICLES
+from test_money_backtest import HISTORY, READINGS
 
 from fleetreport.checking.fleet_check import check_fleet
 from fleetreport.pages.frame import natural_order
 from fleetreport.pages.page import week_page
+from fleetreport.starting.guide_pages import write_guide_pages
+from fleetreport.trials.changes import read_changes
+from fleetreport.trials.money_backtest import make_money_backtest
+from fleetreport.trials.what_if import make_what_if
+from fleetreport.week import make_week
 
 BROWSER = Path(__file__).parent / "browser"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -37,7 +45,7 @@ pytestmark = pytest.mark.skipif(
 def pages(
     sample_week: Path, full_backtest: duckdb.DuckDBPyConnection, tmp_path_factory: pytest.TempPathFactory
 ) -> list[Path]:
-    """The pages of the sample fleet's week, of its check and of a backtest."""
+    """The pages of the sample fleet's week, of its check and of a backtest, and those of `other_pages`."""
     row = full_backtest.execute("select path from duckdb_databases() where path is not null").fetchone()
     assert row is not None
     backtest = Path(row[0]).parent / "out" / "backtest.html"
@@ -47,7 +55,33 @@ def pages(
     sheets = sorted(sample_week.glob("vehicles/*.html"), key=lambda page: page.stat().st_size)
     kept = sample_week / "weeks" / "2026-W48" / "index.html"
     week = [*sorted(sample_week.glob("*.html")), kept, sheets[0], sheets[-1]]
-    return [*week, checked / "check.html", backtest]
+    return [*week, checked / "check.html", backtest, *other_pages(tmp_path_factory.mktemp("others"))]
+
+
+def other_pages(folder: Path) -> list[Path]:
+    """A guide; the what-if and the judged forecasts of a fleet of two; and that fleet's week in German."""
+    (folder / "guide").mkdir()
+    guide = write_guide_pages(folder / "guide")["due_dates"]
+    fleet = folder / "fleet"
+    fleet.mkdir()
+    tables = {
+        "vehicles": VEHICLES.replace("2025-11-25", "2024-01-01"), "tasks": TASKS, "items": ITEMS, "readings": READINGS,
+        "task_items": TASK_ITEMS, "history": HISTORY + "    V1,2026-11-20,lost,repair,1,1\n",
+    }  # fmt: skip
+    for name, text in tables.items():
+        (fleet / f"{name}.csv").write_text(dedent(text).lstrip("\n"), encoding="utf-8")
+    settings = dedent(SETTINGS)
+    (fleet / "fleet.toml").write_text(settings, encoding="utf-8")
+    changed = read_changes("72", [], [], "", [])
+    what_if, judged, german = folder / "what_if", folder / "judged", folder / "german"
+    make_what_if(fleet, date(2026, 11, 25), what_if, changed)
+    make_money_backtest(fleet, date(2026, 11, 25), judged)
+    (fleet / "fleet.toml").write_text(settings.replace("[fleet]", '[fleet]\nlanguage = "de"'), encoding="utf-8")
+    make_week(fleet, date(2026, 11, 25), german)
+    make_what_if(fleet, date(2026, 11, 25), german, changed)
+    check_fleet(fleet, date(2026, 11, 25), german)
+    vehicle = sorted(german.glob("vehicles/*.html"))[0]
+    return [guide, what_if / "what_if.html", judged / "backtest_money.html", *sorted(german.glob("*.html")), vehicle]
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +94,11 @@ def seen(pages: list[Path]) -> list[dict[str, Any]]:
 
 
 def test_every_page_is_looked_at(pages: list[Path], seen: list[dict[str, Any]]) -> None:
-    assert {"week.html", "check.html", "backtest.html"} <= {page.name for page in pages}
+    named = ["check.html", "backtest.html", "backtest_money.html", "what_if.html", "due_dates.html", "week.html",
+             "order.html", "forecast.html", "records.html", "jobcards.html", "index.html"]  # fmt: skip
+    assert set(named) <= {page.name for page in pages}
+    german = {page.name for page in pages if '<html lang="de">' in page.read_text(encoding="utf-8")[:60]}
+    assert {"week.html", "order.html", "forecast.html", "what_if.html", "check.html", "index.html"} <= german
     assert len(seen) == 2 * len(pages)
 
 

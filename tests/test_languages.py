@@ -29,7 +29,8 @@ SAME_IN_GERMAN = {
     "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
-    "duty.normal", "forecast.budget_said", "told.then", "told.slip", "forecast.head_budget", "sheet_title.budget",
+    "duty.normal", "forecast.budget_said", "told.then", "told.slip", "told.and_why", "forecast.head_budget",
+    "sheet_title.budget",
 }  # fmt: skip
 # A promise that no figure can make. `sicher` stands only where it is denied, or where a person ticks what was done.
 SOOTHING = re.compile(

@@ -2,10 +2,13 @@
 
 import csv
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
+from conftest import SAMPLE_FLEET
 
+from fleetreport.checking.fleet_check import check_fleet
 from fleetreport.languages.catalogues import ENGLISH, GERMAN
 from fleetreport.meters.diagnosis_steps import NOTHING_FITS, WORDS, WOULD_FIT
 from fleetreport.record.findings import CONDITIONS
@@ -47,6 +50,16 @@ def test_all_that_the_sample_fleet_set_aside_is_said_in_german(sample_week: Path
         texts = {text for row in csv.DictReader(file) for text in (row["reason"], row["diagnosis"]) if text}
     assert len(texts) > 60
     assert [text for text in texts if ENGLISH_LEFT.search(told(text, GERMAN))] == []
+
+
+def test_all_that_a_check_lists_is_said_in_german(tmp_path: Path) -> None:
+    """Of the sample fleet: reasons and the notes beside places; a sum of money stands as it is."""
+    check_fleet(SAMPLE_FLEET, date(2026, 11, 25), tmp_path)
+    with (tmp_path / "data/check.csv").open(encoding="utf-8", newline="") as file:
+        texts = {text for row in csv.DictReader(file) for text in (row["reason"], row["note"]) if text}
+    same = [text for text in texts if told(text, GERMAN) == text]
+    assert [text for text in same if not re.fullmatch(r"[0-9.]+ EUR", text)] == []
+    assert [text for text in texts if re.match("expected|found|less|more|no |did", told(text, GERMAN))] == []
 
 
 @pytest.mark.parametrize("note", [

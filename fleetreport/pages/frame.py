@@ -54,7 +54,7 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
         "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
         "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
-        "told": told, "condition": _condition,
+        "told": told, "unit": sentences.unit_word, "condition": _condition,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)

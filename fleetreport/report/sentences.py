@@ -288,7 +288,12 @@ def amount(value: Decimal | float, words: Catalogue = ENGLISH, unit: str = "") -
     shown = number(exact, words, 2).rstrip("0").rstrip(marks_of(words["locale"]).decimal) or "0"
     if exact > 0 and shown == "0":
         shown = words["less_than"].format(number=number(Decimal("0.01"), words, 2))
-    return words["quantity"].format(number=shown, unit=unit) if unit else shown
+    return words["quantity"].format(number=shown, unit=unit_word(unit, words)) if unit else shown
+
+
+def unit_word(unit: str, words: Catalogue = ENGLISH) -> str:
+    """A unit of the stock list in the catalogue's word where it is one in words (`piece`); any other as written."""
+    return words.get(f"unit.{unit.lower()}", unit)
 
 
 def on_average(value: Decimal, words: Catalogue = ENGLISH, unit: str = "", is_measured: bool = False) -> str:

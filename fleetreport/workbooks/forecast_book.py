@@ -151,7 +151,7 @@ def _months_chart(book: Workbook, plan: Plan, rows: int, facts: ForecastFacts, w
     at = {field.column: place for place, field in enumerate(plan.fields)}
     chart: Any = book.add_chart({"type": "column", "subtype": "stacked"})
     line: Any = book.add_chart({"type": "line"})
-    fills = {
+    fills: dict[str, dict[str, Any]] = {
         "scheduled": {"fill": {"color": "#17497C"}},
         "unscheduled": {
             "pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#17497C", "bg_color": PAPER},

@@ -6,12 +6,15 @@ are lines and not headings, since two headings of a table may not be alike. Read
 
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import Any
 
 import duckdb
 from openpyxl.chart import BarChart, Reference, Series
-from openpyxl.chart.series import SeriesLabel, StrRef
+from openpyxl.chart.data_source import StrRef
+from openpyxl.chart.series import SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
-from openpyxl.drawing.fill import ColorChoice, PatternFillProperties
+from openpyxl.drawing.colors import ColorChoice
+from openpyxl.drawing.fill import PatternFillProperties
 from openpyxl.drawing.line import LineProperties
 
 from fleetreport.languages.catalogues import Catalogue
@@ -19,7 +22,7 @@ from fleetreport.workbooks.sheets import Column, DrawChart
 
 MOST_SERIES = 8
 # One ink in full and hatched, then others that eyes tell apart whatever colours they see (Okabe and Ito's palette).
-FILLS = (
+FILLS: tuple[tuple[str, Any], ...] = (
     ("17497C", None), ("17497C", "wdUpDiag"), ("E69F00", None), ("E69F00", "wdDnDiag"), ("009E73", None),
     ("009E73", "wdUpDiag"), ("565A60", None), ("565A60", "wdDnDiag"),
 )  # fmt: skip
@@ -67,8 +70,8 @@ def by_week(
 def stacked(title: str, unit: str) -> DrawChart:
     """A stacked column a week of the sheet's first `MOST_SERIES` lines."""
 
-    def draw(ws: object, sheet: str, lines: int, columns: int) -> BarChart:
-        chart = BarChart()
+    def draw(ws: Any, sheet: str, lines: int, columns: int) -> Any:
+        chart: Any = BarChart()
         chart.type, chart.grouping, chart.overlap, chart.gapWidth = "col", "stacked", 100, 60
         chart.title, chart.y_axis.title = title, unit
         chart.style, chart.width, chart.height = 2, 26, 10
@@ -92,11 +95,13 @@ def stacked(title: str, unit: str) -> DrawChart:
     return draw
 
 
-def _filled(colour: str, pattern: str | None) -> GraphicalProperties:
+def _filled(colour: str, pattern: Any) -> GraphicalProperties:
     if pattern is None:
         return GraphicalProperties(solidFill=colour, ln=LineProperties(solidFill=colour))
     hatched = PatternFillProperties(prst=pattern)
-    hatched.foreground, hatched.background = ColorChoice(srgbClr=colour), ColorChoice(srgbClr="FFFFFF")
+    ink: Any = colour
+    paper: Any = "FFFFFF"
+    hatched.foreground, hatched.background = ColorChoice(srgbClr=ink), ColorChoice(srgbClr=paper)
     made = GraphicalProperties(ln=LineProperties(solidFill=colour))
     made.pattFill = hatched
     return made
