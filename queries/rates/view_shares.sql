@@ -30,7 +30,7 @@ vehicle_misses as (
 weighed as (
     select vehicle_id, meter, is_young, class, mix,
         -- never quite 0, so that the own views cannot vanish altogether
-        greatest(1e-9, pow(min(miss) over all_mixes / miss, 10))::decimal(18, 12) as weight
+        greatest(1e-9, pow(min(miss) over all_mixes / miss, 13))::decimal(18, 12) as weight
     from vehicle_misses
     window all_mixes as (partition by vehicle_id, meter, is_young)
 )

@@ -3,8 +3,8 @@
 How its parts go together: `thin` keeps one reading a week; `origins_of` takes, at the last reading of each
 month, the use per day over the last 28, 91, 364 and 728 days, and `class_rates` that of the vehicle's class
 over the twelve months before; `shares` weighs these five views (each alone and each pair half and half: 15
-mixes) by how far each would have missed this vehicle, its class and the fleet in the past; `spreads` and
-`edges` turn the misses of the chosen mix into the distances that one future in ten stays below, and one in
+mixes) by how far each would have missed this vehicle, its class and the fleet in the past; `usual_outcomes` tells
+what followed in the middle case, as a part of what the mix said; `spreads` and `edges` turn the misses of the chosen mix into the distances that one future in ten stays below, and one in
 ten exceeds, 7 to 364 days after the last reading. `estimate` runs them all.
 
 It is written in plain numpy, apart from the SQL it is compared with. It does not know units, meter changes or
@@ -48,7 +48,7 @@ MIXES = (
 YEARS_BACK = 1092  # days: origins older than this are no evidence
 CLASS_BACK = 1461  # days: older readings do not enter the class's rate
 YOUNG = 91  # days of history below which an origin is judged among its like
-SHARPNESS = 10  # share of a mix ~ miss to the power of minus this
+SHARPNESS = 13  # share of a mix ~ miss to the power of minus this
 LEAST_SHARE = 1e-9  # so that the own views never vanish altogether
 FLEET_WEIGHT, CLASS_WEIGHT, VEHICLE_WEIGHT = 24.0, 24.0, 36.0  # origins that the wider group counts for
 STEADY = 0.02  # relative variation at and above which the class may have its full share
@@ -213,6 +213,23 @@ def mixed(share: Floats, views: Floats, guard: Floats) -> Floats:
     return out
 
 
+def usual_outcomes(o: Origins, rate: Floats, trial: Flags, guard: Floats) -> Floats:
+    """(vehicle x young): the middle of (use that followed / rate) over the fleet; nearer 1 for a steady vehicle."""
+    young = o.history < YOUNG
+    known = ~np.isnan(o.after[:, JUDGED]) & (trial & (rate > 0))[:, None]
+    part = np.nan_to_num(o.after[:, JUDGED]) / np.where(rate > 0, rate, 1)[:, None]
+    independent = 28 / np.array(HORIZONS, dtype=np.float64)[list(JUDGED)]
+    middle = np.ones(2)
+    for b in (0, 1):
+        mine = known & (young == bool(b))[:, None]
+        if mine.any():
+            repeated = [np.repeat(part[mine[:, h], h], int(JUDGED_WEIGHTS[h])) for h in range(len(JUDGED))]
+            trials = float((mine * independent).sum())
+            found = float(np.median(np.concatenate(repeated)))
+            middle[b] = (found * trials + POOL_WEIGHT) / (trials + POOL_WEIGHT)
+    return np.asarray(1 + (np.tile(middle, len(guard)) - 1) * np.repeat(guard, 2), dtype=np.float64)
+
+
 def spreads(eps: Floats, ok: Flags, key: Ints, pool: Ints, n_pools: int) -> tuple[Floats, Floats, Floats]:
     """(vehicle x young, 6) relative spread; (class x young, 6) quantiles of the scaled misses."""
     indep: Floats = np.minimum(1.0, 28 / np.array(HORIZONS, dtype=np.float64))
@@ -291,10 +308,12 @@ def estimate(
     guard = np.array([min(1.0, (relative_variation(s) / STEADY) ** 2) for s in series.values()])
     key = o.vehicle * 2 + (o.history < YOUNG).astype(np.int64)
     rate_then = mixed(share[key], then.views, guard[o.vehicle])
+    factor = usual_outcomes(o, rate_then, trial, guard)[key]
+    rate_then = rate_then * factor
     miss, ok = relative_misses(o, rate_then, (rate_then + o.views[:, 2]) / 2, trial)
     pool = np.repeat(cls, 2) * 2 + np.tile([0, 1], len(names))
     rho, z_low, z_high = spreads(miss, ok, key, pool, 2 * len(labels))
-    rate_now = mixed(share[key], with_class(o, rates, np.full_like(o.month, now)), guard[o.vehicle])
+    rate_now = mixed(share[key], with_class(o, rates, np.full_like(o.month, now)), guard[o.vehicle]) * factor
     out = {}
     for i in np.flatnonzero(o.last).tolist():
         k, rate = int(key[i]), round(float(rate_now[i]), 7)
