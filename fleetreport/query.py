@@ -2,7 +2,8 @@
 
 A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
 gives. The running order comes from what the headers say is read; the tests hold every header to what its query does,
-as DuckDB's own parser sees it. A header with a line `view:` asks for a view instead of a table, and says why. A `Step` is a table that SQL says badly, made by Python under the same promise.
+as DuckDB's own parser sees it. A line `view:` of a header asks for a view instead of a table, and says why.
+A `Step` is a table that SQL says badly, made by Python under the same promise.
 
 Nothing here knows what a due date is.
 """

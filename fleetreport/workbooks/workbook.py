@@ -42,7 +42,16 @@ from fleetreport.workbooks.order_sheets import (
     total_columns,
     total_rows,
 )
-from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_A_SHEET, Column, Quantity, Sheet, in_words, same_bytes
+from fleetreport.workbooks.sheets import (
+    LONGEST_LIST,
+    ROWS_A_SHEET,
+    Bodies,
+    Column,
+    Quantity,
+    Sheet,
+    finish_book,
+    in_words,
+)
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
@@ -157,6 +166,7 @@ def write_workbook(
     head = f"{week.fleet_name}, {week.iso_week}"
     listed = _sheets(db, words)
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
+    bodies: Bodies = {}
     for sheet in listed:
         writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words)
         if sheet.is_too_long(longest_list):
@@ -165,11 +175,11 @@ def write_workbook(
         else:
             for row in sheet.rows:
                 writer.add(row)
-        writer.close()
+        bodies |= writer.close()
     with TemporaryFile() as draft:
         book.save(draft)
         with path.open("wb") as target:
-            same_bytes(draft, target, week.as_of)
+            finish_book(draft, target, week.as_of, bodies)
 
 
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
