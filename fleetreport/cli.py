@@ -58,6 +58,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "describe": (input_commands.describe, "Say what a strange file is, for fleet.toml."),
     "check": (input_commands.check, "List what is wrong with the files, and where."),
     "week": (reports.week, "Write the week's reports: what is due and why."),
+    "shard": (reports.shard, "Split a fleet for week --cluster."),
     "why": (input_commands.why, "Say how each figure of a vehicle came about."),
     "send": (reports.send, "Send the week's letters, each once."),
     "loads": (input_commands.loads, "Show what was loaded from which file, and when."),

@@ -3,6 +3,8 @@
 The reports of the week stand in `out` itself and, for the record, in its own folder there.
 """
 
+import hashlib
+import re
 import shutil
 import tempfile
 import time
@@ -52,6 +54,8 @@ LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path, Catalogue], Let
     ),
 }
 A_DAY = 24 * 60 * 60
+OWN_LIST = ".own_reports"
+OWN_LINE = re.compile(r"(?P<digest>[0-9a-f]{64})  (?P<name>[a-z][a-z0-9_]*\.html|data/[a-z][a-z0-9_]*\.(csv|parquet))")
 
 
 def publish(
@@ -81,13 +85,15 @@ def publish(
     gone = [
         f"{within}{name}"
         for within, folder in (("", out), (f"{kept}/", out / kept))
-        for name in (*outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder))
-    ]
+        for name in (
+            *outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder),
+            *own_reports_of_before(folder),
+        )
+    ]  # fmt: skip
     with put_in_place(out, gone) as aside:
         _write_tables(db, [*PUBLISHED, *own_tables], aside / "data", parquet, tick)
         (aside / "orders").mkdir()
-        for name, page in own_pages(db, own, words).items():
-            (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
+        _write_own_pages(own_pages(db, own, words), own_tables, parquet, aside)
         tick("week.html")
         (aside / "week.html").write_text(week_page(db, words), encoding="utf-8", newline="\n")
         tick("order.html")
@@ -119,6 +125,47 @@ def _write_tables(
     write_money_tables(db, folder, parquet)
 
 
+def _write_own_pages(pages: Mapping[str, str], tables: Sequence[str], parquet: bool, aside: Path) -> None:
+    """Write the pages of the fleet's own reports, and the list of them and of their tables, which are written."""
+    for name, page in pages.items():
+        (aside / f"{name}.html").write_text(page, encoding="utf-8", newline="\n")
+    endings = ("csv", "parquet") if parquet else ("csv",)
+    list_own_reports(
+        aside, [f"{name}.html" for name in pages] + [f"data/{table}.{end}" for table in tables for end in endings]
+    )
+
+
+def list_own_reports(aside: Path, names: Sequence[str]) -> None:
+    """Write which files the fleet's own reports made, each with the SHA-256 of its bytes, into a hidden file beside.
+
+    By it a later run knows what it may take away. Without own reports there is no such file.
+    """
+    if names:
+        lines = [f"{hashlib.sha256((aside / name).read_bytes()).hexdigest()}  {name}\n" for name in sorted(names)]
+        (aside / OWN_LIST).write_text("".join(lines), encoding="utf-8", newline="\n")
+
+
+def own_reports_of_before(folder: Path) -> list[str]:
+    """The files of own reports that an earlier run put into `folder`, and their list; from there.
+
+    Only a file of the list that is still as it was written: what anybody changed or put there stays.
+    """
+    try:
+        lines = (folder / OWN_LIST).read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeError):
+        return []
+    listed = [found for line in lines if (found := OWN_LINE.fullmatch(line))]
+    return [OWN_LIST, *(found["name"] for found in listed if _digest(folder / found["name"]) == found["digest"])]
+
+
+def _digest(path: Path) -> str:
+    """The SHA-256 of a file's bytes; nothing where it cannot be read."""
+    try:
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return ""
+
+
 @contextmanager
 def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
     """A folder (with `data` in it) to write reports into; when all are written, each moves to its place in `out`.
@@ -132,6 +179,7 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
         aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
         (aside / "data").mkdir()
         yield aside
+        written = {path.relative_to(aside).as_posix() for path in aside.rglob("*")}
         for path in sorted(aside.rglob("*")):
             place = out / path.relative_to(aside)
             if path.is_dir():
@@ -139,7 +187,8 @@ def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
             else:
                 path.replace(place)
         for name in outdated:
-            (out / name).unlink(missing_ok=True)
+            if name not in written:
+                (out / name).unlink(missing_ok=True)
     except OSError as error:
         raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
     except duckdb.IOException as error:

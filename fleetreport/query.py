@@ -1,9 +1,11 @@
 """Run the SQL files of queries/, each making the one table it is named after.
 
 A query file is a single SELECT under a header of comments: what one row is, which tables it reads, which columns it
-gives. The running order comes from what the headers say is read; the tests hold every header to what its query does,
-as DuckDB's own parser sees it. A line `view:` of a header asks for a view instead of a table, and says why.
-A `Step` is a table that SQL says badly, made by Python under the same promise.
+gives, and `per: vehicle` where each vehicle's rows follow from the rows of that vehicle and from tables of the whole
+fleet alone, so that it may be run on some of the vehicles at a time. A header with a line `view:` asks for a view
+instead of a table, and says why. The running order comes from what the headers say is read; the tests hold every header
+to what its query does, as DuckDB's own parser sees it. A `Step` is a table that SQL says badly, made by Python under
+the same promise.
 
 Nothing here knows what a due date is.
 """
@@ -18,9 +20,10 @@ from typing import Any, NamedTuple
 
 import duckdb
 
-HEADER_LINE = re.compile(r"-- (?P<field>one row|reads|view|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
+HEADER_LINE = re.compile(r"-- (?P<field>one row|per|reads|view|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
 # Several columns of one kind share a line: "due_km, due_hours   the due points".
 GIVEN_NAMES = re.compile(r"^\w+(?:, \w+)*")
+ORDERED = re.compile(r"^order by ", re.MULTILINE)
 HERE = Path(__file__).parent
 
 
@@ -33,7 +36,13 @@ class Query(NamedTuple):
     reads: tuple[str, ...]
     gives: tuple[str, ...]
     sql: str
+    per_vehicle: bool = False
     is_view: bool = False
+
+    @property
+    def is_ordered(self) -> bool:
+        """Whether its rows come in an order that it names."""
+        return bool(ORDERED.search(self.sql))
 
 
 class Step(NamedTuple):
@@ -42,6 +51,12 @@ class Step(NamedTuple):
     table: str
     reads: tuple[str, ...]
     make: Callable[[duckdb.DuckDBPyConnection], None]
+    per_vehicle: bool = False
+
+    @property
+    def is_ordered(self) -> bool:
+        """Rows of a step are taken in no order."""
+        return False
 
 
 def beside_the_package(name: str) -> Path:
@@ -131,7 +146,7 @@ def read_query(path: Path) -> Query:
     The header is taken at its word, since parsing all files takes longer than most runs of them; a test parses them.
     """
     sql = path.read_text(encoding="utf-8")
-    said: dict[str, list[str]] = {"one row": [], "reads": [], "view": [], "gives": []}
+    said: dict[str, list[str]] = {"one row": [], "per": [], "reads": [], "view": [], "gives": []}
     field = None
     for line in sql.splitlines():
         if not (part := HEADER_LINE.match(line)):
@@ -148,6 +163,7 @@ def read_query(path: Path) -> Query:
         reads=tuple(name for name in re.split(r",\s*", ", ".join(said["reads"])) if name != "-"),
         gives=tuple(name for line in said["gives"] for name in GIVEN_NAMES.findall(line)[0].split(", ")),
         sql=sql,
+        per_vehicle=said["per"] == ["vehicle"],
         is_view=bool(said["view"]),
     )
 

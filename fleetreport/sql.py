@@ -21,6 +21,6 @@ def identifier(name: str) -> str:
     return '"' + name.replace('"', '""') + '"'
 
 
-def one_path(path: Path) -> str:
+def one_path(path: Path | str) -> str:
     """The path of one file as an SQL string: DuckDB's readers take *, ? and [ for a pattern."""
     return literal(GLOB.sub(r"[\1]", str(path)))

@@ -20,7 +20,7 @@ from fleetreport.meters.believed import LONGEST_CHAINS
 from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
-from fleetreport.own.queries import own_queries, with_own
+from fleetreport.own.queries import OwnQuery, own_queries, with_own
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import PUBLISHED, publish
@@ -80,11 +80,8 @@ def make_week(
     settings = read_settings(fleet)
     files, remarks = find_files(fleet, settings.source)
     day = as_of or settings.today()
-    if out.exists() and not out.is_dir():
-        raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
-    ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
-    own = own_queries(fleet, ours)
-    made = with_own(ours, own)
+    must_be_folder(out)
+    made, own, _ = makers(fleet)
     things = len(files) + len(made) + len(PUBLISHED) + len(own) + 7
     done = count()
 
@@ -98,7 +95,7 @@ def make_week(
         withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past)
         with told_of_own_templates(fleet):
             publish(db, settings, day, out, parquet, tick, edition_of(fleet, settings.fleet.language), own, past)
-        return _summary(db, day, out, [*withdrawn, *remarks])
+        return summary(db, day, out, [*withdrawn, *remarks])
 
 
 def work_out(
@@ -133,7 +130,24 @@ def work_out(
     return notes
 
 
-def _summary(db: duckdb.DuckDBPyConnection, day: date, out: Path, notes: list[str]) -> Week:
+def must_be_folder(out: Path) -> None:
+    """Raise CannotReadOrWrite where `out` is a file."""
+    if out.exists() and not out.is_dir():
+        raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
+
+
+def makers(fleet: Path) -> tuple[list[Query | Step], list[OwnQuery], set[str]]:
+    """What makes the tables of a week, in order, with the fleet's own queries; these; and the tables `per: vehicle` of
+    ours that one of these makes instead. Raises WrongCall for an own query that cannot be taken.
+    """
+    ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
+    own = own_queries(fleet, ours)
+    per_vehicle = {one.table for one in ours if one.per_vehicle}
+    return with_own(ours, own), own, per_vehicle & {query.table for query in own}
+
+
+def summary(db: duckdb.DuckDBPyConnection, day: date, out: Path, notes: list[str]) -> Week:
+    """What a run that is published made."""
     week = db.execute("select vehicles, tasks_overdue, tasks_due from week_at_a_glance").fetchall()[0]
     told = db.execute("select note from notes order by turn").fetchall()
     pages, in_service = db.execute("select count(*) filter (has_page), count(*) from sheet_vehicles").fetchall()[0]

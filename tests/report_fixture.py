@@ -63,6 +63,9 @@ TABLES = {
         depot varchar, iso_week varchar, week_starts_on date, is_full_plan boolean, visits bigint, tasks bigint,
         law_tasks bigint, late_tasks bigint, labour_hours decimal(18,2), hours_available decimal(18,2),
         visits_saved bigint, saved decimal(18,2), given_away decimal(18,2)""",
+    "bulk_weeks": """
+        item varchar, title varchar, kind varchar, iso_week varchar, from_day date, to_day date,
+        litres decimal(18,2), planned decimal(18,2)""",
     "visits_summary": """
         visits bigint, visits_saved bigint, saved decimal(18,2), given_away decimal(18,2),
         plan_gap_pct decimal(9,2), unplaced bigint""",
@@ -412,6 +415,10 @@ def _fill_visits(db: duckdb.DuckDBPyConnection, vehicles: int) -> None:
         for depot in DEPOTS for n, week in enumerate(weeks)
     ]  # fmt: skip
     _insert(db, "depot_weeks", rows)
+    fluids = [{"item": item, "title": title, "iso_week": week, "litres": litres + n}
+              for item, title, litres in (("oil", "=Engine oil", 20), ("gear", "Gear oil", 3))
+              for n, week in enumerate(weeks)]  # fmt: skip
+    _insert(db, "bulk_weeks", fluids)
     db.execute("insert into visits_summary values (36, 12, 600, 41.5, 0.25, 1)")
     day = AS_OF - timedelta(15)
     nuts = {"vehicle_id": "V-001", "kind": "follow_up", "task": "wheel_nuts", "task_title": "Wheel nuts retightened",

@@ -14,6 +14,7 @@ from report_fixture import report_tables
 
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalogue
 from fleetreport.marks import plural_form
+from fleetreport.pages.frame import TEMPLATES
 from fleetreport.report.sentences import counted, day, day_with_weekday, number
 from fleetreport.workbooks.workbook import write_workbook
 
@@ -28,7 +29,7 @@ SAME_IN_GERMAN = {
     "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
-    "duty.normal", "forecast.head_budget", "sheet_title.budget",
+    "duty.normal", "forecast.budget_said", "told.then", "told.slip", "forecast.head_budget", "sheet_title.budget",
 }  # fmt: skip
 # A promise that no figure can make. `sicher` stands only where it is denied, or where a person ticks what was done.
 SOOTHING = re.compile(
@@ -83,6 +84,28 @@ def test_text_joined_to_other_text_keeps_its_space(language: str) -> None:
 
 def test_no_english_is_left_in_german_by_oversight() -> None:
     assert {key for key in ENGLISH if ENGLISH[key] == GERMAN[key]} == SAME_IN_GERMAN
+
+
+def test_what_the_style_sheets_say_is_said_in_german_too() -> None:
+    """Each rule that adds words has its match for `:lang(de)`, with other words (CSS 2.1, 12.2; Selectors 4, 7.2)."""
+    said: dict[str, str] = {}
+    for sheet in sorted(TEMPLATES.glob("*.css")):
+        for selectors, rule in re.findall(r"([^{}]+)\{([^{}]*)\}", sheet.read_text(encoding="utf-8")):
+            content = re.search(r'content: "([^"]*)"', rule)
+            if content and re.search("[A-Za-z]{2}", re.sub(r"\\\\[0-9a-f]+", "", content[1])):
+                said |= {selector.strip(): content[1] for selector in selectors.split(",")}
+    english = {selector: words for selector, words in said.items() if not selector.startswith(":lang(de) ")}
+    assert len(english) >= 6
+    assert {
+        selector for selector, words in english.items() if said.get(f":lang(de) {selector}", words) == words
+    } == set()
+
+
+def test_each_status_has_a_word_for_the_workbook() -> None:
+    """The contract's statuses: a workbook shows none by its code."""
+    statuses = ("overdue", "due", "upcoming", "later", "unknown")
+    for words in (ENGLISH, GERMAN):
+        assert len({words[f"code.{status}"] for status in statuses}) == len(statuses)
 
 
 def test_no_german_sentence_says_that_anything_is_safe() -> None:

@@ -232,3 +232,31 @@ def test_the_guide_s_example_works(a_week: Path, fleet: Path) -> None:
     assert "<li>V1: last read on 1\u00a0Jan\u00a02020, 2520 days ago</li>" in page
     assert "Not due does not mean safe." in page
     assert "default-src &#39;none&#39;" in page or "default-src 'none'" in page
+
+
+def test_what_a_removed_report_published_goes_and_nothing_else(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    """Its page and table, from the folder and from the week kept there; not a file that somebody put or changed."""
+    fleet, out = write_fleet(**TABLES), tmp_path / "out"
+    own = fleet / "reports"
+    own.mkdir()
+    for name in ("plates", "seats", "lamps"):
+        (own / f"{name}.sql").write_text("select vehicle_id from vehicles", encoding="utf-8")
+    make_week(fleet, AS_OF, out)
+    (out / "seats.html").write_text("by hand", encoding="utf-8")
+    (out / "mine.html").write_text("mine", encoding="utf-8")
+    (out / ".own_reports").open("a", encoding="utf-8").write(f"{'0' * 64}  ../outside.html\n{'0' * 64}  mine.html\n")
+    for name in ("plates", "seats"):
+        (own / f"{name}.sql").unlink()
+    make_week(fleet, AS_OF, out)
+    for folder in (out, out / "weeks/2026-W48"):
+        assert not (folder / "plates.html").exists()
+        assert not (folder / "data/plates.csv").exists()
+        assert (folder / "lamps.html").exists()
+        assert (folder / "data/lamps.csv").exists()
+        assert (folder / ".own_reports").read_text(encoding="utf-8").count("\n") == 2
+    assert (out / "seats.html").read_text(encoding="utf-8") == "by hand"
+    assert (out / "mine.html").read_text(encoding="utf-8") == "mine"
+    (own / "lamps.sql").unlink()
+    make_week(fleet, AS_OF, out)
+    assert not (out / "lamps.html").exists()
+    assert not (out / ".own_reports").exists()

@@ -3,11 +3,16 @@
 import csv
 import shutil
 from datetime import date
+from decimal import Decimal
+from email import message_from_bytes
+from email.message import EmailMessage
+from email.policy import default
 from pathlib import Path
 
 import duckdb
 import pytest
 from conftest import SAMPLE_FLEET
+from icalendar import Calendar
 from test_week import files_of
 
 from fleetreport.letters.mail import CONTROLS
@@ -127,10 +132,72 @@ def test_a_damaged_due_list_of_last_week_is_not_compared_with(two_weeks: Path, d
     (two_weeks / "weeks/2026-W45/data/due.csv").write_bytes(damage.encode("latin-1"))
     db = duckdb.connect()
     db.execute("begin")
-    notes = bring_last_week(db, past_weeks(two_weeks, SECOND, "fleet")[0])
+    notes = bring_last_week(db, SECOND, past_weeks(two_weeks, SECOND, "fleet")[0])
     db.execute("commit")
     assert [note for note in notes if "due.csv: cannot be read" in note] == notes != []
     assert db.execute("from last_week").fetchall() == db.execute("from due_last_week").fetchall() == []
+
+
+MONEY_FLEET = {
+    "vehicles.csv": "vehicle_id,class,cost_centre,in_service_on,budget_per_year\n"
+    "V1,van,north,2026-01-01,3650\nV2,van,south,2026-01-01,\n",
+    "tasks.csv": "class,task,every_months,labour_hours,category\nvan,oil,2,1,oils\n",
+    "fleet.toml": '[fleet]\nname = "fleet"\ncurrency = "EUR"\n[workshop]\nlabour_rate = {rate}\n'
+    '[mail]\nforecast = ["a@fleet.example"]\n',
+}
+
+
+def money_week(folder: Path, day: date, rate: str) -> list[str]:
+    fleet = folder / "money"
+    fleet.mkdir(exist_ok=True)
+    for name, text in MONEY_FLEET.items():
+        (fleet / name).write_text(text.replace("{rate}", rate))
+    return make_week(fleet, day, folder / "out", folder / "money.duckdb").notes
+
+
+def sums(path: Path, months: set[str]) -> Decimal:
+    with path.open(encoding="utf-8", newline="") as file:
+        return sum((Decimal(row["total"]) for row in csv.DictReader(file) if row["month"] in months), Decimal(0))
+
+
+def test_the_forecast_is_compared_with_that_of_a_month_ago(tmp_path: Path) -> None:
+    """Labour went from 60 to 90 an hour; what moved is told on the page and in the letter.
+
+    By hand: overdue work falls on the as-of date and comes again every two months. From 14 October that is six times
+    within December to October (2 vans, 1 h at 60: 720), from 11 November five times (at 90: 900).
+
+    The week before last lies closer than four weeks and is passed over.
+    """
+    out = tmp_path / "out"
+    money_week(tmp_path, date(2026, 10, 14), "60.0")
+    assert "No week that is at least four weeks old is kept here" in (out / "forecast.html").read_text()
+    money_week(tmp_path, date(2026, 11, 4), "70.0")
+    money_week(tmp_path, date(2026, 11, 11), "90.0")
+    both = {f"2026-{month:02d}" for month in (12,)} | {f"2027-{month:02d}" for month in range(1, 11)}
+    then, now = sums(out / "weeks/2026-W42/data/forecast.csv", both), sums(out / "data/forecast.csv", both)
+    assert (then, now) == (720, 900)
+    with (out / "data/moved_since_last_month.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [(row["level"], row["cost_centre"]) for row in rows] == [
+        ("all", ""), ("cost centre", "north"), ("cost centre", "south"), ("line", "north"), ("line", "south"),
+    ]  # fmt: skip
+    assert [Decimal(row["change"]) for row in rows[:1]] == [now - then]
+    assert sum(Decimal(row["change"]) for row in rows if row["level"] == "line") == now - then
+    said = f"The months 2026-12 to 2027-10 are forecast at {now:,.0f} EUR, {now - then:,.0f} more than on 14 Oct 2026."
+    assert said in (out / "forecast.html").read_text().replace("\u00a0", " ")
+    letter = message_from_bytes((out / "mail/forecast.eml").read_bytes(), policy=default)
+    assert isinstance(letter, EmailMessage)
+    text = letter.get_body(("plain",))
+    assert text is not None
+    assert said in " ".join(text.get_content().split())
+
+
+def test_a_damaged_forecast_of_last_month_is_told_and_not_compared_with(tmp_path: Path) -> None:
+    money_week(tmp_path, date(2026, 10, 14), "60.0")
+    (tmp_path / "out/weeks/2026-W42/data/forecast.csv").write_text("month,total\n2026-12,much\n")
+    notes = money_week(tmp_path, date(2026, 11, 11), "60.0")
+    assert [note for note in notes if "forecast.csv: cannot be read" in note]
+    assert "there is no earlier month to compare with" in (tmp_path / "out/forecast.html").read_text()
 
 
 def test_the_letter_says_what_changed(tmp_path: Path, two_weeks: Path) -> None:
@@ -155,6 +222,33 @@ def test_the_sample_fleets_two_weeks_add_up(tmp_path: Path, sample_week: Path) -
     assert sum(status in ("overdue", "due") for _, _, status in rows) == now > 50
 
 
+def test_a_calendar_moves_its_events_instead_of_doubling(tmp_path: Path) -> None:
+    """The first task of a visit is done alone: what is left keeps the visit's UID, with a greater SEQUENCE (RFC 5545,
+    3.8.7.4); a visit whose vehicle is gone comes as CANCELLED. Read by icalendar.
+    """
+    fleet, out = tmp_path / "fleet", tmp_path / "out"
+    fleet.mkdir()
+    (fleet / "vehicles.csv").write_text(
+        "vehicle_id,class,in_service_on,retired_on\nV1,van,2026-01-01,\nV2,van,2026-01-01,{gone}\n".format(gone="")
+    )
+    (fleet / "tasks.csv").write_text("class,task,every_months\nvan,belt,120\nvan,air,11\nvan,oil,11\n")
+    make_week(fleet, FIRST, out, tmp_path / "store.duckdb")
+    before = {str(e["UID"]): e for e in Calendar.from_ical((out / "due.ics").read_bytes()).walk("VEVENT")}
+    assert sorted(str(event["SUMMARY"]).partition(":")[0] for event in before.values()) == ["V1", "V2"]
+    (fleet / "history.csv").write_text("vehicle_id,done_on,task\nV1,2026-11-09,air\n")
+    (fleet / "vehicles.csv").write_text(
+        "vehicle_id,class,in_service_on,retired_on\nV1,van,2026-01-01,\nV2,van,2026-01-01,2026-11-10\n"
+    )
+    make_week(fleet, SECOND, out, tmp_path / "store.duckdb")
+    after = {str(e["UID"]): e for e in Calendar.from_ical((out / "due.ics").read_bytes()).walk("VEVENT")}
+    assert set(after) == set(before)
+    for uid, event in after.items():
+        assert event["SEQUENCE"] > before[uid]["SEQUENCE"]
+        gone = str(event["SUMMARY"]).startswith("V2")
+        assert event["STATUS"] == ("CANCELLED" if gone else "TENTATIVE")
+        assert ("Air" in str(event["SUMMARY"])) == gone
+
+
 @pytest.mark.parametrize(
     ("day", "week"),
     # ISO 8601: the contract's own example, and the days around the turn of two years.
@@ -166,6 +260,6 @@ def test_weeks_carry_their_week_year(day: str, week: str) -> None:
 
 def test_without_an_earlier_week_its_tables_are_empty() -> None:
     db = duckdb.connect()
-    assert bring_last_week(db) == []
+    assert bring_last_week(db, SECOND) == []
     for table in ("last_week", "due_last_week", "visits_last_week", "events_last_week"):
         assert db.execute(f"select count(*) from {table}").fetchall() == [(0,)]

@@ -18,8 +18,9 @@ import duckdb
 import openpyxl
 import polars
 import pytest
+from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
-from report_fixture import TABLES, empty_tables, report_tables
+from report_fixture import DEPOTS, TABLES, empty_tables, report_tables
 
 from fleetreport.languages.catalogues import ENGLISH
 from fleetreport.report.cautions import cautions
@@ -29,7 +30,8 @@ from fleetreport.workbooks.sheets import as_cell_text, lines_of
 from fleetreport.workbooks.workbook import DUE_COLUMNS, write_workbook
 
 SHEETS = [
-    "Cover", "Due", "All tasks", "Order", "Order totals", "Items needed", "Not judged", "Meters to read", "Set aside",
+    "Cover", "Due", "All tasks", "Order", "Order totals", "Items needed", "Weeks ahead", "Litres by week",
+    "Not judged", "Meters to read", "Set aside",
     "Words not read", "Loads", "On time", "Visits", "Visit tasks", "Hours by week", "Still open", "Ready backlog",
     "Findings", "Intervals", "Fluid use", "On time by depot", "Register", "Work done",
 ]  # fmt: skip
@@ -105,6 +107,22 @@ def test_sheets_are_those_of_the_tables_row_for_row(book: Workbook, forty: duckd
         ((rows,),) = forty.execute(f'select count(*) from "{table}"').fetchall()
         assert rows > 0
         assert book[sheet].max_row == rows + 1
+
+
+def test_weeks_ahead_are_drawn_from_the_cells_of_their_table(book: Workbook, forty: duckdb.DuckDBPyConnection) -> None:
+    """Each series of a native chart is a line of the table above it, its name a cell too: nothing is drawn twice."""
+    ((hours,),) = forty.execute("select sum(labour_hours) from depot_weeks where is_full_plan").fetchall()
+    assert sum(cell.value for cell in column(book, "Weeks ahead", "Sum")[: len(DEPOTS)]) == pytest.approx(float(hours))
+    for name, lines in (("Weeks ahead", len(DEPOTS)), ("Litres by week", 2)):
+        ws = book[name]
+        assert len(ws.tables) == 1
+        (chart,) = ws._charts
+        assert [series.tx.strRef.f for series in chart.series] == [f"'{name}'!$A${at + 2}" for at in range(lines)]
+        assert [series.val.numRef.f for series in chart.series] == [
+            f"'{name}'!${'B'}${at + 2}:${get_column_letter(ws.max_column - 1)}${at + 2}" for at in range(lines)
+        ]
+        _, last = ws.print_area.replace("$", "").rsplit(":", 1)
+        assert int(last.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")) >= lines + 20
 
 
 def test_due_sheet_has_the_sentence_of_each_row(book: Workbook, forty: duckdb.DuckDBPyConnection) -> None:

@@ -1,18 +1,26 @@
 """The reports of a week, how good their dates are, and sending them."""
 
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fleetreport.commands import log
 from fleetreport.commands.terminal import counted, parse_day, progress
-from fleetreport.problem import CannotReadOrWrite
+from fleetreport.problem import CannotReadOrWrite, WrongCall
+
+if TYPE_CHECKING:
+    from fleetreport.week import Week
+
+Tell = Callable[[str, float], None]
 
 
 def week(
     fleet: Annotated[
-        Path, typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings …", metavar="FLEET")
+        str,
+        typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings … With --cluster also shards of one."),
     ],
     as_of: Annotated[
         str,
@@ -24,6 +32,13 @@ def week(
         typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder."),
     ] = None,
     parquet: Annotated[bool, typer.Option("--parquet", help="Also write the tables as Parquet.")] = False,
+    cluster: Annotated[
+        str,
+        typer.Option(
+            metavar="ADDRESS",
+            help="Work on Dask's workers: a scheduler's address, or local:4 for four of this machine.",
+        ),
+    ] = "",
 ) -> None:
     """Write the week's reports: what is due and overdue, and why.
 
@@ -31,15 +46,14 @@ def week(
     Examples:
       fleetreport week sample_fleet --as-of 2026-11-25 --out out
       fleetreport week /srv/fleet --out /srv/reports --parquet
+      fleetreport week /srv/shards --cluster tcp://10.0.0.5:8786
 
     Exit codes: 0 the reports are written, 2 the call or a setting is wrong, 3 an input or output could not be read
     or written.
     """
-    from fleetreport.week import make_week
-
     day = parse_day(as_of) if as_of else None
     with progress() as tell:
-        done = make_week(fleet, day, out, store, parquet, tell)
+        done = _made(fleet, day, out, store, parquet, cluster, tell)
     for note in done.notes:
         log.note(note)
     log.counts(**{name: value for name, value in done._asdict().items() if name != "notes"}, notes=len(done.notes))
@@ -49,6 +63,54 @@ def week(
         f"{counted(done.set_aside, 'thing')} of the input set aside"
     )
     typer.echo(f"written: {out / 'week.html'}, {out / 'order.html'}, {out / 'week.xlsx'}, {out / 'data'}")
+
+
+def _made(
+    fleet: str, day: date | None, out: Path, store: Path | None, parquet: bool, cluster: str, tell: Tell
+) -> "Week":
+    if cluster:
+        from fleetreport.cluster.week_in_shards import make_week_on_cluster
+
+        return make_week_on_cluster(fleet, cluster, day, out, store, parquet, tell)
+    if "://" in fleet or (Path(fleet) / "shards.json").is_file():
+        raise WrongCall(f"{fleet}: found shards, expected a fleet folder", help="--cluster local:2 reads shards")
+    from fleetreport.week import make_week
+
+    return make_week(Path(fleet), day, out, store, parquet, tell)
+
+
+def shard(
+    fleet: Annotated[Path, typer.Argument(help="The fleet folder.", metavar="FLEET")],
+    out: Annotated[str, typer.Option(metavar="DIR_OR_URL", help="Where the shards go: a folder, or such as s3://…")],
+    shards: Annotated[int, typer.Option(min=1, max=10_000, help="How many, each with its share of the vehicles.")],
+    store: Annotated[
+        Path | None,
+        typer.Option(help="The database file. Default: .fleetreport/store.duckdb in the fleet folder."),
+    ] = None,
+) -> None:
+    """Split a fleet's tables into shards of its vehicles, for week --cluster. Every row goes along, refused ones too.
+
+    \b
+    Examples:
+      fleetreport shard sample_fleet --out shards --shards 3
+      fleetreport shard /srv/fleet --out s3://bucket/fleet --shards 500
+
+    Exit codes: 0 the shards are written, 2 the call or a setting is wrong, 3 an input or output could not be read or
+    written.
+    """
+    from fleetreport.cluster.shards import write_shards
+
+    with progress() as tell:
+        made, notes = write_shards(fleet, out, shards, store, tell)
+    for note in [*notes, *made.remarks]:
+        log.note(note)
+    rows = made.accounts
+    log.counts(shards=made.number, **rows._asdict())
+    typer.echo(
+        f"{counted(rows.read, 'row')} in {counted(made.number, 'shard')}: {rows.loaded} loaded, "
+        f"{rows.repeated} repeated, {rows.set_aside} set aside; each knows its file and line"
+    )
+    typer.echo(f"written: {out.rstrip('/')}/shards.json")
 
 
 def backtest(

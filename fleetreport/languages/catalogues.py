@@ -19,6 +19,7 @@ from fleetreport.languages.english import (
     orders,
     pages,
     sheets,
+    told,
     trials,
     workshop,
 )
@@ -31,6 +32,7 @@ from fleetreport.languages.german import money as money_de
 from fleetreport.languages.german import orders as orders_de
 from fleetreport.languages.german import pages as pages_de
 from fleetreport.languages.german import sheets as sheets_de
+from fleetreport.languages.german import told as told_de
 from fleetreport.languages.german import trials as trials_de
 from fleetreport.languages.german import workshop as workshop_de
 
@@ -48,7 +50,10 @@ def joined(*parts: Catalogue) -> Catalogue:
 
 
 ENGLISH = joined(
-    *(part.WORDS for part in (base, books, cautions, letters, lists, money, orders, pages, sheets, trials, workshop))
+    *(
+        part.WORDS
+        for part in (base, books, cautions, letters, lists, money, orders, pages, sheets, told, trials, workshop)
+    )
 )
 GERMAN = joined(
     *(
@@ -63,6 +68,7 @@ GERMAN = joined(
             orders_de,
             pages_de,
             sheets_de,
+            told_de,
             trials_de,
             workshop_de,
         )

@@ -10,9 +10,11 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
+from fleetreport.letters.pictures import months_picture
 from fleetreport.pages.frame import natural_order, page_environment, plain_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import BudgetRow, ForecastFacts, ForecastTotal
+from fleetreport.report.moved import moved_in_a_line, what_moved
 from fleetreport.report.report_rows import read_rows
 from fleetreport.report.sentences import day, number
 
@@ -26,9 +28,13 @@ def forecast_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catal
     totals = read_rows(db, ForecastTotal, "forecast_totals")
     whole = next((row for row in totals if row.level == "all"), None)
     budget = read_rows(db, BudgetRow, "budget_total")
+    moved = what_moved(db)
+    months = sorted((row for row in totals if row.level == "month"), key=lambda row: row.month or "")
+    picture = months_picture(months, facts, words)
     shown: dict[str, Any] = {
+        "moved": moved, "moved_said": moved_in_a_line(moved, facts.currency, words),
         "facts": facts, "whole": whole, "budget": budget[0] if budget else None, "cautions": cautions(words, "money"),
-        "months": sorted((row for row in totals if row.level == "month"), key=lambda row: row.month or ""),
+        "months": months, "picture": picture,
         "centres": sorted((row for row in totals if row.level == "cost centre"),
                           key=lambda row: natural_order(row.cost_centre or "")),
     }  # fmt: skip
@@ -45,4 +51,5 @@ def forecast_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catal
         text=text.replace("\u00a0", " "),
         html=inline(html),
         attachments=(Attachment(f"forecast-{facts.as_of.isoformat()}.xlsx", WORKBOOK_TYPE, workbook),),
+        pictures=(picture,) if picture else (),
     )  # fmt: skip

@@ -23,6 +23,7 @@ import css_inline
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.letters.pictures import Picture, strip_picture
 from fleetreport.pages.frame import page_environment, plain_environment
 from fleetreport.pages.page import VehicleWork, arrange
 from fleetreport.report.cautions import cautions
@@ -52,6 +53,7 @@ class Letter(NamedTuple):
     text: str
     html: str
     attachments: Sequence[Attachment] = ()
+    pictures: Sequence[Picture] = ()
 
 
 class Envelope(NamedTuple):
@@ -67,10 +69,11 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
     """The fleet manager's weekly letter, of the tables that week.html is made of."""
     page = arrange(db)
     week = page.week
+    picture = strip_picture(page.visit_depots, page.depot_weeks, words)
     html = (
         page_environment(words)
         .get_template("mail_week.html")
-        .render(page=page, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week"))
+        .render(page=page, picture=picture, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week"))
     )
     plain = plain_environment(words)
     plain.filters["wrap"] = wrap
@@ -88,6 +91,7 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
         text=text.replace("\u00a0", " "),
         html=inline(html),
         attachments=(Attachment(f"{_file_stem(week)}.xlsx", WORKBOOK_TYPE, workbook),),
+        pictures=(picture,) if picture else (),
     )
 
 
@@ -121,7 +125,7 @@ def wrap(text: str, indent: int = 0, first: str = "") -> str:
 
 
 def message(letter: Letter, envelope: Envelope) -> EmailMessage:
-    """The letter as a message: mixed(alternative(plain, html), attachments).
+    """The letter as a message: mixed(alternative(plain, related(html, pictures)), attachments), RFC 2046 and 2387.
 
     Dated at the beginning of the as-of day where the fleet is, so that the same letter is the same bytes.
     """
@@ -134,12 +138,25 @@ def message(letter: Letter, envelope: Envelope) -> EmailMessage:
     made["Message-ID"] = f"<{_fingerprint(letter, envelope)}@{envelope.sender.rpartition('@')[2]}>"
     made.set_content(letter.text, cte="quoted-printable")
     made.add_alternative(letter.html, subtype="html", cte="quoted-printable")
+    _add_pictures(made, letter.pictures)
     for attached in letter.attachments:
         kind, subtype = attached.mime_type
         made.add_attachment(attached.content, kind, subtype, filename=attached.name)
     for number, part in enumerate(part for part in made.walk() if part.is_multipart()):
         part.set_boundary(f"=_{_fingerprint(letter, envelope)[:32]}_{number}")
     return made
+
+
+def _add_pictures(made: EmailMessage, pictures: Sequence[Picture]) -> None:
+    """Beside the HTML, which shows them by `cid:` (RFC 2392), so that a mail program fetches nothing for them."""
+    html = made.get_body(("html",))
+    if not isinstance(html, EmailMessage):
+        raise TypeError("a letter without HTML")
+    for number, picture in enumerate(pictures, 1):
+        html.add_related(
+            picture.content, "image", "png", cid=f"<{picture.content_id}>", disposition="inline",
+            filename=f"chart-{number}.png",
+        )  # fmt: skip
 
 
 def _fingerprint(letter: Letter, envelope: Envelope) -> str:

@@ -10,6 +10,7 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
+from fleetreport.letters.pictures import litres_picture
 from fleetreport.pages.frame import page_environment, plain_environment
 from fleetreport.pages.order_page import arrange
 from fleetreport.report.cautions import cautions
@@ -24,9 +25,11 @@ def order_letter(
     """The buyer's letter; `orders` are the suppliers' letters and lists by file name, `workbook` the week's."""
     page = arrange(db, words, with_chart=False)
     environment = page_environment(words)
+    picture = litres_picture([(row.name, [float(a) for a in row.amounts]) for row in page.bulk], page.weeks, words)
     letters = {name: text for name, text in orders.items() if name.endswith(".txt")}
     shown = {
-        "page": page, "letters": letters, "cautions": cautions(words, "order", "week"), "late_shown": LATE_SHOWN,
+        "page": page, "picture": picture, "letters": letters, "late_shown": LATE_SHOWN,
+        "cautions": cautions(words, "order", "week"),
         "urgent": [row for row in page.late if row.is_urgent],
     }  # fmt: skip
     plain = plain_environment(words)
@@ -46,4 +49,5 @@ def order_letter(
         text=text.replace("\u00a0", " "),
         html=inline(environment.get_template("mail_order.html").render(shown)),
         attachments=(Attachment(f"week-{week.iso_week}.xlsx", WORKBOOK_TYPE, workbook), *lists),
+        pictures=(picture,) if picture else (),
     )  # fmt: skip

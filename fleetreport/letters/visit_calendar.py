@@ -1,9 +1,9 @@
 """The planned visits as a calendar file (iCalendar, RFC 5545): one all-day event a visit.
 
-A calendar that takes the file in again each week changes the events it has instead of adding others: a visit's UID
-hangs on its vehicle and work (the query `calendar_events`), and SEQUENCE grows with the as-of date. What was planned
-last week and no longer is comes once more as CANCELLED (RFC 5545, 3.8.1.11), as long as its day lies ahead. DTSTAMP
-is the beginning of the as-of day in UTC, not the clock's time, so that the same week is the same bytes.
+A calendar that takes the file in again each week changes the events it has instead of adding others: a visit keeps the
+UID that it had in last week's calendar (the query `calendar_events`), and SEQUENCE grows with the as-of date. What was
+planned last week and no longer is comes once more as CANCELLED (RFC 5545, 3.8.1.11), as long as its day lies ahead.
+DTSTAMP is the beginning of the as-of day in UTC, not the clock's time, so that the same week is the same bytes.
 
 No text of the input can begin a line of its own: line breaks, commas, semicolons and backslashes are escaped (3.3.11),
 controls are left out, and lines are folded at 75 octets (3.1) without cutting a character.

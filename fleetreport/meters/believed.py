@@ -156,4 +156,6 @@ def _longest_chains(db: duckdb.DuckDBPyConnection) -> None:
     )
 
 
-LONGEST_CHAINS = Step("longest_chains", ("readings_in_order", "broken_meters", "run"), _longest_chains)
+LONGEST_CHAINS = Step(
+    "longest_chains", ("readings_in_order", "broken_meters", "run"), _longest_chains, per_vehicle=True
+)

@@ -71,18 +71,16 @@ def _diagnose_all(db: duckdb.DuckDBPyConnection) -> None:
     for vehicle, meter, seq, *other in db.execute(
         """select vehicle_id, meter, seq, other_vehicle, units(off)::bigint, units(drive)::bigint, is_exact, is_alike,
             among
-        from other_vehicles_that_fit order by all"""
+        from vehicles_that_fit order by all"""
     ).fetchall():
         others[vehicle, meter, seq].append(OtherVehicle(*other))
     rows = db.execute(
-        """select r.vehicle_id, r.meter, r.seq, epoch_us(r.read_at), units(r.value)::bigint, units(r.reading)::bigint,
-            r.written, r.unit, k.seq is not null, r.file, r.line, r."table", r."column",
-            units(case r.meter when 'odometer' then most_km_per_day else most_h_per_day end)::bigint,
+        """select vehicle_id, meter, seq, epoch_us(read_at), units(value)::bigint, units(reading)::bigint, written,
+            unit, is_believed, file, line, "table", "column",
+            units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)::bigint,
             epoch_us(as_of::timestamp)
-        from readings_in_order r
-        semi join refused_readings f on f.vehicle_id = r.vehicle_id and f.meter = r.meter
-        left join kept_readings k on k.vehicle_id = r.vehicle_id and k.meter = r.meter and k.seq = r.seq, run
-        order by r.vehicle_id, r.meter, r.seq"""
+        from questioned_readings, run
+        order by vehicle_id, meter, seq"""
     ).fetchall()
     made: list[list[Any]] = []
     for (vehicle, meter), of_one in groupby(rows, itemgetter(0, 1)):
@@ -122,6 +120,7 @@ def _diagnose_one(
 
 DIAGNOSES = Step(
     "diagnoses",
-    ("readings_in_order", "kept_readings", "refused_readings", "other_vehicles_that_fit", "run"),
+    ("questioned_readings", "vehicles_that_fit", "run"),
     _diagnose_all,
+    per_vehicle=True,
 )

@@ -69,11 +69,10 @@ def _read_season(db: duckdb.DuckDBPyConnection, frame: Frame) -> Season | None:
     """The season of the months ahead, from the last three years (else two, one) of the vehicles read in all of them."""
     rows = db.execute(
         """with known as (
-            select o.vehicle_id, o.measure, min(m.read_on) as first_on
+            select o.vehicle_id, o.measure, r.first_on
             from observed_use o
-            join meter_days m on m.vehicle_id = o.vehicle_id and m.meter = o.measure
+            join daily_rate r on r.vehicle_id = o.vehicle_id and r.meter = o.measure
             where o.is_measured and o.use_a_day > 0
-            group by all
         )
         select u.vehicle_id, datediff('month', u.on_day, date_trunc('month', as_of))::integer as back, u.value::double,
             day(last_day(u.on_day))
@@ -271,7 +270,7 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
 
 FORECAST_BANDS = Step(
     "forecast_bands",
-    ("observed_use", "distance_band", "meter_days", "use_on_days", "forecast_cells", "forecast_months",
+    ("observed_use", "distance_band", "daily_rate", "use_on_days", "forecast_cells", "forecast_months",
      "planned_costs", "planned_parts",
      "repair_rates", "repair_events", "unscheduled_costs", "price_factors", "service_delays", "plan_against_paid",
      "run"),

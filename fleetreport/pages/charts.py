@@ -1,7 +1,8 @@
-"""Turn a Matplotlib figure into SVG that stands inside a page, follows its colours and can be read aloud.
+"""Turn a Matplotlib figure into SVG that stands inside a page, follows its colours and can be read aloud; or into PNG.
 
 A figure is drawn in the ink names of `INKS`; `svg_of` turns them into the page's own colours, so that one picture
-serves light, dark and paper. Inline styles become attributes, since the page allows no style but its own sheet.
+serves light, dark and paper. Inline styles become attributes, since the page allows no style but its own sheet. One
+drawn in `PAPER_INKS` becomes a PNG, which a letter carries with it.
 The text stays text, in the page's typeface. The same figure gives the same bytes.
 
 Matplotlib is slow to import: only a command that draws imports this module. Knows nothing of what is drawn.
@@ -9,6 +10,7 @@ Matplotlib is slow to import: only a command that draws imports this module. Kno
 
 import io
 import re
+from collections.abc import Mapping
 from xml.etree import ElementTree
 
 from markupsafe import Markup
@@ -20,6 +22,10 @@ XLINK = "{http://www.w3.org/1999/xlink}href"
 
 # Colours that stand for the page's own; no two channels alike, so that none is met by chance.
 INKS = {"ink": "#010203", "soft": "#040506", "rule": "#070809", "overdue": "#0a0b0c", "due": "#0d0e0f"}
+# The style sheet's colours on light paper, for a picture that cannot follow a page's.
+PAPER_INKS = {"ink": "#16191d", "soft": "#565a60", "rule": "#d3cdbf", "overdue": "#9c2a0b", "due": "#17497c"}
+PAPER = "#fcfbf8"
+Inks = Mapping[str, str]
 PAGE_COLOUR = {colour: f"var(--{name})" for name, colour in INKS.items()}
 FONT = re.compile(r"(?:(?:normal|italic|bold|\d00) )*(?P<size>[\d.]+)px .*")
 
@@ -46,6 +52,17 @@ def svg_of(figure: Figure, name: str, title: str, description: str) -> Markup:
         element.text = text
         root.insert(place, element)
     return Markup(ElementTree.tostring(root, encoding="unicode"))  # noqa: S704 escaped by ElementTree
+
+
+def png_of(figure: Figure, dots_per_inch: int = 200) -> bytes:
+    """The figure as a PNG on paper of its own, since a mail program may lay anything behind it; the same bytes for
+    the same figure.
+    """
+    for panel in figure.axes:
+        panel.patch.set_visible(False)
+    written = io.BytesIO()
+    figure.savefig(written, format="png", dpi=dots_per_inch, facecolor=PAPER, metadata={"Software": None})
+    return written.getvalue()
 
 
 def _plain_attributes(root: ElementTree.Element, name: str) -> None:

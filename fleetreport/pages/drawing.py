@@ -5,9 +5,12 @@ Matplotlib is slow to import, so it is imported inside, when something is drawn.
 
 import logging
 from collections.abc import Callable
+from typing import TypeVar
+
+Drawn = TypeVar("Drawn")
 
 
-def drawn_plainly(draw: Callable[[], str]) -> str:
+def drawn_plainly(draw: Callable[[], Drawn]) -> Drawn:
     """What `draw` gives, with Matplotlib's own defaults in force and its notes on fonts kept quiet."""
     # What Matplotlib says of its font cache on its first run is not for the user.
     logging.getLogger("matplotlib").setLevel(logging.ERROR)

@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.charts import INKS, svg_of
+from fleetreport.pages.charts import INKS, Inks, svg_of
 from fleetreport.report.money_rows import CurvePoint, ForecastFacts, ForecastTotal
 from fleetreport.report.sentences import month_name, number
 
@@ -23,31 +23,55 @@ HATCH = "/////"
 
 
 def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
-    """A bar a month, planned work below unplanned repairs, and the month's band beside it. `months` may be empty."""
+    """A bar a month, planned work below unplanned repairs, the month's band beside it and its budget as a line across.
+
+    `months` may be empty.
+    """
     if not months:
         return Markup("")
-    figure = Figure(figsize=(10, 3.6), layout="constrained")
+    figure, said = draw_months(months, facts, words)
+    return svg_of(figure, "chart-months", words["forecast.months_title"], said)
+
+
+def draw_months(
+    months: Sequence[ForecastTotal],
+    facts: ForecastFacts,
+    words: Catalogue = ENGLISH,
+    inks: Inks = INKS,
+    size: tuple[float, float] = (10, 3.6),
+    legend_columns: int = 4,
+) -> tuple[Figure, str]:
+    """The figure, of so many inches, and what it says; `months` is not empty."""
+    figure = Figure(figsize=size, layout="constrained")
     panel = figure.subplots()
     at = range(len(months))
     planned = [float(row.scheduled) for row in months]
-    panel.bar(at, planned, 0.5, color=INKS["due"], label=words["forecast.scheduled"])
+    panel.bar(at, planned, 0.5, color=inks["due"], label=words["forecast.scheduled"])
     panel.bar(at, [float(row.unscheduled) for row in months], 0.5, bottom=planned, facecolor="none",
-              edgecolor=INKS["due"], hatch=HATCH, linewidth=1, label=words["forecast.unscheduled"])  # fmt: skip
+              edgecolor=inks["due"], hatch=HATCH, linewidth=1, label=words["forecast.unscheduled"])  # fmt: skip
     panel.vlines([x + 0.36 for x in at], [float(row.p10) for row in months], [float(row.p90) for row in months],
-                 color=INKS["ink"], linewidth=2.5, label=words["forecast.band"])  # fmt: skip
+                 color=inks["ink"], linewidth=2.5, label=words["forecast.band"])  # fmt: skip
+    budgets = [(x, float(row.budget)) for x, row in enumerate(months) if row.budget is not None]
+    if budgets:
+        panel.hlines(
+            [budget for _, budget in budgets], [x - 0.5 for x, _ in budgets], [x + 0.5 for x, _ in budgets],
+            color=inks["overdue"], linewidth=1.8, linestyle=(0, (5, 1.5)), label=words["forecast.budget_line"],
+        )  # fmt: skip
     panel.set_xticks(list(at), [month_label(row.month or "", place, words) for place, row in enumerate(months)])
-    plain_panel(panel, words)
+    plain_panel(panel, words, inks)
     panel.set_ylim(bottom=0)
     panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
-                    color=INKS["ink"])  # fmt: skip
-    figure.legend(loc="outside lower left", ncols=3, frameon=False, labelcolor=INKS["ink"], fontsize=9)
+                    color=inks["ink"])  # fmt: skip
+    figure.legend(loc="outside lower left", ncols=legend_columns, frameon=False, labelcolor=inks["ink"], fontsize=9)
     said = " ".join(
         words["forecast.month_said"].format(
             month=row.month, total=number(row.total, words), low=number(row.p10, words), high=number(row.p90, words)
         )
+        + ("" if row.budget is None
+           else " " + words["forecast.budget_said"].format(budget=number(row.budget, words)))
         for row in months
-    )
-    return svg_of(figure, "chart-months", words["forecast.months_title"], said)
+    )  # fmt: skip
+    return figure, said
 
 
 def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
@@ -84,11 +108,11 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
     return svg_of(figure, "chart-repairs", words["forecast.curves_title"], said)
 
 
-def plain_panel(panel: Axes, words: Catalogue) -> None:
+def plain_panel(panel: Axes, words: Catalogue, inks: Inks = INKS) -> None:
     """Rules instead of a frame, figures with the catalogue's marks."""
     panel.set_axisbelow(True)
-    panel.grid(axis="y", color=INKS["rule"], linewidth=0.7)
-    panel.tick_params(length=0, labelsize=9, labelcolor=INKS["ink"])
+    panel.grid(axis="y", color=inks["rule"], linewidth=0.7)
+    panel.tick_params(length=0, labelsize=9, labelcolor=inks["ink"])
     panel.yaxis.set_major_locator(MaxNLocator(5))
     panel.yaxis.set_major_formatter(FuncFormatter(lambda value, _: number(Decimal(round(value)), words)))
     for side in panel.spines.values():

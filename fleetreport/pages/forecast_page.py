@@ -29,6 +29,7 @@ from fleetreport.report.money_rows import (
     VehicleMonth,
     WarrantyWork,
 )
+from fleetreport.report.moved import WhatMoved, moved_in_a_line, what_moved
 from fleetreport.report.report_rows import read_rows
 
 ACCRUALS_SHOWN = 15
@@ -54,6 +55,7 @@ class ForecastPage(NamedTuple):
     categories: list[ForecastTotal]
     budget: list[BudgetRow]
     budget_total: BudgetRow | None
+    moved: WhatMoved
     accruals: list[Accrual]
     major: list[Accrual]
     accrual_sums: list[AccrualSum]
@@ -65,6 +67,8 @@ class ForecastPage(NamedTuple):
     warranty: list[WarrantyWork]
     replacements: list[Replacement]
     prices: list[PriceRule]
+    moved_said: str
+    has_budget: bool
     months_chart: Markup
     curves_chart: Markup
 
@@ -93,6 +97,7 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
     out = [row for row in read_rows(db, VehicleMonth, "vehicle_cost_months") if row.cost_is_out]
     budget_total = read_rows(db, BudgetRow, "budget_total")
     whole = _level(totals, "all")
+    moved = what_moved(db)
     return ForecastPage(
         facts=facts,
         whole=whole[0] if whole else None,
@@ -101,6 +106,7 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         categories=sorted(_level(totals, "category"), key=lambda row: -row.total),
         budget=sorted(read_rows(db, BudgetRow, "budget"), key=lambda row: natural_order(row.cost_centre or "")),
         budget_total=budget_total[0] if budget_total else None,
+        moved=moved,
         accruals=sorted(accruals, key=lambda row: (-row.accrued, natural_order(row.vehicle_id), row.task))[
             :ACCRUALS_SHOWN
         ],
@@ -119,6 +125,8 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         warranty=read_rows(db, WarrantyWork, "warranty_work", ("done_on",)),
         replacements=sorted(read_rows(db, Replacement, "replacement"), key=lambda row: natural_order(row.vehicle_id)),
         prices=read_rows(db, PriceRule, "price_rules"),
+        moved_said=moved_in_a_line(moved, facts.currency, words),
+        has_budget=any(row.budget is not None for row in totals),
         months_chart=months_chart(months, facts, words),
         curves_chart=curves_chart(read_rows(db, CurvePoint, "repair_curve"), facts, words),
     )

@@ -22,6 +22,7 @@ from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.changes_said import changes_in_a_line, what_changed
 from fleetreport.report.sheet_rows import SheetTask
+from fleetreport.report.told import told
 
 TEMPLATES = beside_the_package("templates")
 # Controls have no place in HTML; the others reorder the text that follows them.
@@ -53,6 +54,7 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
         "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
         "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
+        "told": told, "condition": _condition,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
@@ -95,6 +97,11 @@ def _sayer(words: Catalogue) -> Callable[..., Markup]:
         return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
 
     return say
+
+
+def _condition(condition: str, words: Catalogue) -> str:
+    """A finding's word; one of other words, as people wrote it."""
+    return words.get(f"condition.{condition.lower()}", condition)
 
 
 def _counted(count: int, noun: str, words: Catalogue) -> str:

@@ -49,6 +49,33 @@ class ForecastTotal(NamedTuple):
     p90: Decimal
     tax: Decimal
     mean: Decimal
+    budget: Decimal | None
+
+
+class MonthCompared(NamedTuple):
+    """`month_compared`: the kept week about a month ago, and the months that its forecast and ours both hold whole."""
+
+    iso_week: str
+    as_of: date
+    same_currency: bool
+    first_month: str | None
+    last_month: str | None
+    months: int
+
+
+class Moved(NamedTuple):
+    """`moved_since_last_month`: what a forecast moved by, at a level (all, cost centre, line)."""
+
+    level: str
+    cost_centre: str | None
+    category: str | None
+    total_before: Decimal
+    total: Decimal
+    change: Decimal
+    paid_between: Decimal | None
+    outcome_before: Decimal | None
+    outcome: Decimal | None
+    outcome_change: Decimal | None
 
 
 class BudgetRow(NamedTuple):

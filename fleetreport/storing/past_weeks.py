@@ -1,9 +1,9 @@
 """The weeks that stay in the output folder, and the tables of the last one, to compare with.
 
 Each run keeps its pages and tables in `weeks/<ISO week>/` of the output folder. `past_weeks` finds those of an earlier
-week and the same fleet; `bring_last_week` puts what the latest of them published into the store, as text that was
-checked again: a file there may have been edited, or be of another version. What cannot be read is told and left out,
-never an error: the week at hand matters more than the one before.
+week and the same fleet; `bring_last_week` puts what the latest of them published into the store, and the money of the
+latest that is a month old, as text that was checked again: a file there may have been edited, or be of another version.
+What cannot be read is told and left out, never an error: the week at hand matters more than the one before.
 
 Knows nothing of what changed between two weeks; the queries work that out.
 """
@@ -11,7 +11,7 @@ Knows nothing of what changed between two weeks; the queries work that out.
 import csv
 import re
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import NamedTuple
 
@@ -28,9 +28,21 @@ DUE = {
     "due_odometer": "DECIMAL(18,1)", "due_hours": "DECIMAL(18,1)", "last_done_on": "DATE",
 }  # fmt: skip
 VISITS = {"vehicle_id": "VARCHAR", "task": "VARCHAR", "occurrence_no": "INTEGER", "visit_on": "DATE"}
-EVENTS = {"uid": "VARCHAR", "vehicle_id": "VARCHAR", "visit_on": "DATE", "tasks": "VARCHAR", "depot": "VARCHAR"}
+EVENTS = {"uid": "VARCHAR", "vehicle_id": "VARCHAR", "visit_on": "DATE", "tasks": "VARCHAR", "depot": "VARCHAR",
+          "doings": "VARCHAR"}  # fmt: skip
 TABLES = {"due": ("due_last_week", DUE), "visit_tasks": ("visits_last_week", VISITS),
           "calendar_events": ("events_last_week", EVENTS)}  # fmt: skip
+# Four weeks: what a weekly run has kept for about a month.
+A_MONTH = timedelta(28)
+FORECAST = {"month": "VARCHAR", "cost_centre": "VARCHAR", "category": "VARCHAR", "total": "DECIMAL(18,4)",
+            "currency": "VARCHAR"}  # fmt: skip
+BUDGET = {"cost_centre": "VARCHAR", "financial_year": "VARCHAR", "paid_to_date": "DECIMAL(18,4)",
+          "outcome": "DECIMAL(18,4)"}  # fmt: skip
+MONEY = {"forecast": ("forecast_last_month", FORECAST), "budget": ("budget_last_month", BUDGET)}
+# What a week kept by an earlier version may not have.
+ADDED_LATER = {"doings"}
+# A blank cell of these is a name: that of what has none.
+NAMES_MAY_BE_BLANK = {"cost_centre", "category"}
 
 
 class PastWeek(NamedTuple):
@@ -83,26 +95,49 @@ def _rows(path: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(file, strict=True))
 
 
-def bring_last_week(db: duckdb.DuckDBPyConnection, past: Sequence[PastWeek] = ()) -> list[str]:
-    """Make `last_week` (its ISO week and day; no row: none), `due_last_week`, `visits_last_week`, `events_last_week`.
+def bring_last_week(db: duckdb.DuckDBPyConnection, as_of: date, past: Sequence[PastWeek] = ()) -> list[str]:
+    """Make `last_week` (its ISO week and day; no row: none), `due_last_week`, `visits_last_week`, `events_last_week`,
+    and, of the latest week that lies four weeks before `as_of`, `last_month`, `forecast_last_month`,
+    `budget_last_month`.
 
-    They are empty where there is no earlier week. Gives a note for each table of it that cannot be read.
+    They are empty where there is no such week. Gives a note for each table that cannot be read.
     """
-    last = past[0] if past else None
-    notes, complete = [], last is not None
-    for name, (table, columns) in TABLES.items():
-        rows: list[list[str | None]] = []
+    notes: list[str] = []
+    month_ago = [week for week in past if as_of - week.as_of >= A_MONTH]
+    for name, weeks, tables, needed in (
+        ("last_week", past, TABLES, {"due"}), ("last_month", month_ago, MONEY, set(MONEY))
+    ):  # fmt: skip
+        last = weeks[0] if weeks else None
+        unreadable = _bring(db, last, tables, notes)
+        known = [[last.iso_week, last.as_of.isoformat()]] if last and not needed & unreadable else []
+        _fill(db, name, {"iso_week": "VARCHAR", "as_of": "DATE"}, known)
+    return notes
+
+
+def _bring(
+    db: duckdb.DuckDBPyConnection,
+    last: PastWeek | None,
+    tables: Mapping[str, tuple[str, Mapping[str, str]]],
+    notes: list[str],
+) -> set[str]:
+    """Fill `tables` with what `last` published (None: nothing); gives those that cannot be read, told in `notes`."""
+    unreadable = set()
+    for name, (table, columns) in tables.items():
         path = last.folder / "data" / f"{name}.csv" if last else None
         try:
-            rows = [[row[column] or None for column in columns] for row in _rows(path)] if path else []
-            _fill(db, table, columns, rows)
+            read = _rows(path) if path else []
+            _fill(db, table, columns, [[_cell(row, column) for column in columns] for row in read])
         except (OSError, UnicodeError, csv.Error, KeyError, duckdb.ConversionException):
             notes.append(f"{path}: cannot be read; this week is not compared with it")
-            complete = complete and name != "due"
+            unreadable.add(name)
             _fill(db, table, columns, [])
-    known = [[last.iso_week, last.as_of.isoformat()]] if last and complete else []
-    _fill(db, "last_week", {"iso_week": "VARCHAR", "as_of": "DATE"}, known)
-    return notes
+    return unreadable
+
+
+def _cell(row: Mapping[str, str | None], column: str) -> str | None:
+    """None for a blank. Raises KeyError for a column that is not there."""
+    text = row.get(column) if column in ADDED_LATER else row[column]
+    return text or ("" if column in NAMES_MAY_BE_BLANK and text is not None else None)
 
 
 def _fill(

@@ -63,12 +63,17 @@ def open_store(path: Path, settings: Settings, read_only: bool = False) -> duckd
             f"{path}: found a database of version {found}, expected version {SCHEMA_VERSION} or an earlier one",
             help="a later fleetreport made it: use that one, or name another database with --store",
         )
-    db.execute("set TimeZone = ?", [settings.fleet.time_zone])
     db.execute(f"set memory_limit = '{settings.machine.memory}MiB'")
+    make_ready(db, settings.fleet.time_zone)
+    return db
+
+
+def make_ready(db: duckdb.DuckDBPyConnection, time_zone: str) -> None:
+    """Set what every connection that runs queries must have, so that all give the same."""
+    db.execute("set TimeZone = ?", [time_zone])
     # No query may pick up a Python variable by its name.
     db.execute("set python_enable_replacements = false")
     db.execute("set enable_progress_bar = false")
-    return db
 
 
 @contextmanager
@@ -83,9 +88,12 @@ def opened_store(path: Path, settings: Settings, read_only: bool = False) -> Ite
                 db.close()
 
 
-def open_only_to(db: duckdb.DuckDBPyConnection, *folders: Path) -> None:
-    """Shut a database off from files and networks but `folders` and its own file, for good: no query can undo it."""
-    listed = ", ".join(literal(str(folder.resolve())) for folder in folders)
+def open_only_to(db: duckdb.DuckDBPyConnection, *folders: Path | str) -> None:
+    """Shut a database off from files and networks but `folders` and its own file, for good: no query can undo it.
+
+    A folder given as text is taken as it is: it may be a URL.
+    """
+    listed = ", ".join(literal(folder if isinstance(folder, str) else str(folder.resolve())) for folder in folders)
     db.execute(f"set allowed_directories = [{listed}]")
     db.execute("set enable_external_access = false")
     db.execute("set lock_configuration = true")
@@ -221,7 +229,7 @@ def begin_run(
     listed = ", ".join(f"?::{sql_type} as {name}" for name, (sql_type, _) in values.items())
     db.execute(f"create or replace table run as select {listed}", [value for _, value in values.values()])
     _write_lists(db, settings)
-    return bring_last_week(db, past)
+    return bring_last_week(db, as_of, past)
 
 
 def _write_lists(db: duckdb.DuckDBPyConnection, settings: Settings) -> None:

@@ -21,14 +21,14 @@ from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import ForecastFacts, PriceRule
 from fleetreport.report.report_rows import read_rows
-from fleetreport.report.sentences import per_cent
+from fleetreport.report.sentences import number, per_cent
 from fleetreport.sql import identifier
 from fleetreport.storing.store import one_number
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
-from fleetreport.workbooks.sheets import LONGEST_LIST, as_cell_text
+from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_ON_PAPER, as_cell_text
 from fleetreport.workbooks.what_if_sheet import write_what_if
 
-INK, PAPER = "#16191D", "#FFFFFF"
+INK, PAPER, OVERDUE, RULE = "#16191D", "#FFFFFF", "#9C2A0B", "#D3CDBF"
 PER_USE_FORMAT = "#,##0.0000"
 
 
@@ -46,10 +46,13 @@ def write_forecast_book(
         midnight = datetime(facts.as_of.year, facts.as_of.month, facts.as_of.day)
         book.set_properties({"title": f"{facts.fleet_name}: {words['forecast.title']}"[:255], "created": midnight})
         looks = _looks(book, facts.money_digits)
-        _write_notes(book, facts, read_rows(db, PriceRule, "price_rules"), looks, words)
+        notes = _write_notes(book, facts, db, looks, words)
         for plan in plans:
-            _write_sheet(book, db, plan, looks, words)
+            sheet, rows = _write_sheet(book, db, plan, looks, words)
+            if plan.title == "months" and rows:
+                sheet.insert_chart(rows + 4, 0, _months_chart(book, plan, rows, facts, words))
         write_what_if(book, db, looks, words)
+        _list_sheets(notes, book, looks, words)
     finally:
         book.close()
 
@@ -67,6 +70,8 @@ def _looks(book: Workbook, digits: int) -> dict[str, Any]:
     looks = {kind: book.add_format({"num_format": form}) for kind, form in formats.items()}
     looks["text"].set_indent(1)  # keeps clear of a figure to its left
     looks["sum"] = book.add_format({"num_format": money, "bold": True, "top": 1})
+    looks["warned"] = book.add_format({"bold": True, "font_color": OVERDUE, "bg_color": "#F8E3DA"})
+    looks["link"] = book.add_format({"font_color": "#17497C", "underline": 1})
     looks["bold"] = book.add_format({"bold": True, "top": 1})
     looks["title"] = book.add_format({"bold": True, "font_size": 16})
     looks["name"] = book.add_format({"bold": True, "valign": "top", "text_wrap": True})
@@ -79,9 +84,11 @@ def _looks(book: Workbook, digits: int) -> dict[str, Any]:
 
 
 def _write_notes(
-    book: Workbook, facts: ForecastFacts, prices: Sequence[PriceRule], looks: dict[str, Any], words: Catalogue
-) -> None:
-    """The first sheet: whose money, the rates that formulas refer to by name, how prices grow, the cautions."""
+    book: Workbook, facts: ForecastFacts, db: duckdb.DuckDBPyConnection, looks: dict[str, Any], words: Catalogue
+) -> Any:
+    """The first sheet: whose money, of what it is made, the rates that formulas refer to by name, how prices grow, the
+    cautions. Gives the sheet and its next free line, for the list of sheets.
+    """
     sheet = book.add_worksheet(words["sheet_title.notes"])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 90)
@@ -95,6 +102,7 @@ def _write_notes(
         ("note_tax_rate", float(facts.tax_rate), "percent", "tax_rate"),
         ("note_financial_year", facts.financial_year, "note", "financial_year"),
         ("note_labour_an_hour", float(facts.labour_rate), "note", ""),
+        ("note_made_of", _made_of(db, words), "note", ""),
     )
     line = 2
     for title, value, look, name in named:
@@ -103,7 +111,7 @@ def _write_notes(
         if name:
             book.define_name(name, f"='{words['sheet_title.notes']}'!$B${line + 1}")
         line += 1
-    for rule in prices:
+    for rule in read_rows(db, PriceRule, "price_rules"):
         kind = words["forecast.all_else"] if rule.kind == "*" else rule.kind
         said = words["sheet.growth_with_index" if rule.base_month else "sheet.growth"].format(
             rate=per_cent(100 * rule.per_year, words), series=rule.series or words["sheet.given"],
@@ -120,11 +128,54 @@ def _write_notes(
         line += 1
     sheet.fit_to_pages(1, 0)
     sheet.set_paper(9)
+    sheet.set_footer(words["sheet.footer"])
+    return sheet, line + 1
+
+
+def _made_of(db: duckdb.DuckDBPyConnection, words: Catalogue) -> str:
+    files, rows = db.execute("select count(*), coalesce(sum(rows_loaded), 0) from loads").fetchall()[0]
+    return words["sheet.made_of"].format(files=number(files, words), rows=number(int(rows), words))
+
+
+def _list_sheets(notes: tuple[Any, int], book: Workbook, looks: dict[str, Any], words: Catalogue) -> None:
+    """Each further sheet as a link."""
+    sheet, line = notes
+    sheet.write_string(line, 0, words["sheet.sheets"], looks["name"])
+    for at, one in enumerate(book.worksheets()[1:]):
+        sheet.write_url(line + at, 1, f"internal:'{one.get_name()}'!A1", looks["link"], one.get_name())
+
+
+def _months_chart(book: Workbook, plan: Plan, rows: int, facts: ForecastFacts, words: Catalogue) -> Any:
+    """Planned and unplanned work of each month, one on the other, and the budget of its days as a line."""
+    title = words[f"sheet_title.{plan.title}"]
+    at = {field.column: place for place, field in enumerate(plan.fields)}
+    chart: Any = book.add_chart({"type": "column", "subtype": "stacked"})
+    line: Any = book.add_chart({"type": "line"})
+    fills = {
+        "scheduled": {"fill": {"color": "#17497C"}},
+        "unscheduled": {
+            "pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#17497C", "bg_color": PAPER},
+            "border": {"color": "#17497C"},
+        },
+        "budget": {"line": {"color": OVERDUE, "width": 2.25, "dash_type": "dash"}},
+    }
+    for column, look in fills.items():
+        (line if column == "budget" else chart).add_series({
+            "name": [title, 0, at[column]], "categories": [title, 1, 0, rows, 0],
+            "values": [title, 1, at[column], rows, at[column]], **look,
+        })  # fmt: skip
+    chart.combine(line)
+    chart.set_title({"name": words["sheet.chart_months"].format(currency=facts.currency), "name_font": {"size": 12}})
+    chart.set_y_axis({"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": RULE}}})
+    chart.set_legend({"position": "bottom"})
+    chart.set_size({"width": 900, "height": 380})
+    return chart
 
 
 def _write_sheet(
     book: Workbook, db: duckdb.DuckDBPyConnection, plan: Plan, looks: dict[str, Any], words: Catalogue
-) -> None:
+) -> tuple[Any, int]:
+    """Gives the sheet and the number of its rows."""
     title = words[f"sheet_title.{plan.title}"]
     sheet = book.add_worksheet(title)
     columns = ", ".join(identifier(field.column) for field in plan.fields)
@@ -140,22 +191,37 @@ def _write_sheet(
     if plan.title == "forecast":
         for name, letter in SPEND_NAMES.items():
             book.define_name(name, f"='{title}'!${letter}$2:${letter}${len(rows) + 1}")
-    for number, row in enumerate(rows, 1):
+    for line, row in enumerate(rows, 1):
         for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
-            _write_cell(sheet, number, at, field, value, looks, words)
+            _write_cell(sheet, line, at, field, value, looks, words)
     if too_long:
         told = words["sheet.too_long"].format(rows=f"{count:,}", file=f"data/{plan.in_data}.csv")
         sheet.write_string(1, 0, told, looks["text"])
     if rows and any(field.is_summed for field in plan.fields):
         _write_sums(sheet, plan, rows, looks, words)
+    sheet.add_table(0, 0, max(len(rows), 1), len(plan.fields) - 1, {
+        "name": f"t_{plan.title}", "style": "Table Style Light 1",
+        "columns": [
+            {"header": words[f"sheet.{field.heading}"],
+             "header_format": looks["head" if field.kind == "text" else "figure_head"]} for field in plan.fields
+        ],
+    })  # fmt: skip
+    for at, field in enumerate(plan.fields):
+        if field.warns and rows:
+            above = {"type": "no_blanks"} if field.kind == "text" else {"type": "cell", "criteria": ">", "value": 0}
+            sheet.conditional_format(1, at, len(rows), at, above | {"format": looks["warned"]})
     sheet.freeze_panes(1, 1)
-    sheet.autofilter(0, 0, max(len(rows), 1), len(plan.fields) - 1)
     sheet.set_landscape()
     sheet.set_paper(9)
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
-    sheet.set_header("&R&A")
+    head = "&R&A"
+    if len(rows) > ROWS_ON_PAPER:
+        sheet.print_area(0, 0, ROWS_ON_PAPER, len(plan.fields) - 1)
+        head += f", {words['sheet.first_rows'].format(n=ROWS_ON_PAPER)}"
+    sheet.set_header(head)
     sheet.set_footer(words["sheet.footer"])
+    return sheet, len(rows)
 
 
 def _write_cell(

@@ -15,7 +15,7 @@ class Formula(NamedTuple):
 
 class Field(NamedTuple):
     """A column of a sheet: its heading (`sheet.` in the catalogue), the database's column, how it is shown, its width,
-    and its formula if it has one.
+    and its formula if it has one. One that `warns` stands out where it is above 0, or has a word.
 
     Kinds: text, date, money, per_use, count, share, percent.
     """
@@ -26,6 +26,7 @@ class Field(NamedTuple):
     width: int = 14
     formula: Formula | None = None
     is_summed: bool = False
+    warns: bool = False
 
 
 class Plan(NamedTuple):
@@ -65,6 +66,7 @@ def _sums(keys: str) -> tuple[Field, ...]:
     )
 
 
+BUDGET = Field("budget_of_the_months", "budget", "money", 14, is_summed=True)
 TEXT_WIDE = 30
 # A month's cost of use beside its limits.
 MONTH_FIELDS = (
@@ -76,7 +78,7 @@ MONTH_FIELDS = (
     Field("mean", "cost_mean", "per_use", 10),
     Field("low_limit", "cost_low", "per_use", 10),
     Field("high_limit", "cost_high", "per_use", 10),
-    Field("cost_is_out", "cost_is_out", "text", 10),
+    Field("cost_is_out", "cost_is_out", "text", 10, warns=True),
 )
 PLANS = (
     Plan(
@@ -98,12 +100,12 @@ PLANS = (
     Plan(
         "months",
         "select * from forecast_totals where level = 'month' order by month",
-        (Field("month", "month", "text", 10), *_sums(BY_MONTH)),
+        (Field("month", "month", "text", 10), *_sums(BY_MONTH), BUDGET),
     ),
     Plan(
         "cost_centres",
         "select * from forecast_totals where level = 'cost centre' order by cost_centre",
-        (Field("cost_centre", "cost_centre", "text", 18), *_sums(BY_CENTRE)),
+        (Field("cost_centre", "cost_centre", "text", 18), *_sums(BY_CENTRE), BUDGET),
     ),
     Plan(
         "categories",
@@ -120,7 +122,7 @@ PLANS = (
             Field("paid_planned", "planned_to_date", "money", is_summed=True),
             Field("paid_unplanned", "unplanned_to_date", "money", is_summed=True),
             Field("paid_to_date", "paid_to_date", "money", 14, Formula("D{r}+E{r}"), True),
-            Field("variance_to_date", "variance_to_date", "money", 14, Formula("F{r}-C{r}"), True),
+            Field("variance_to_date", "variance_to_date", "money", 14, Formula("F{r}-C{r}"), True, True),
             Field("of_it_volume", "volume", "money", is_summed=True),
             Field("price", "price", "money", is_summed=True),
             Field("unplanned_work", "unplanned_work", "money", is_summed=True),
@@ -136,7 +138,18 @@ PLANS = (
             Field("outcome", "outcome", "money", 14, Formula("F{r}+L{r}"), True),
             Field("1_in_10_below", "outcome_p10", "money"),
             Field("1_in_10_above", "outcome_p90", "money"),
-            Field("outcome_less_budget", "variance_year", "money", 14, Formula("M{r}-B{r}"), True),
+            Field("outcome_less_budget", "variance_year", "money", 14, Formula("M{r}-B{r}"), True, True),
+        ),
+    ),
+    Plan(
+        "moved",
+        "select * from moved_since_last_month where level = 'line' order by cost_centre, category",
+        (
+            Field("cost_centre", "cost_centre", "text", 18),
+            Field("category", "category", "text", 18),
+            Field("forecast_then", "total_before", "money", is_summed=True),
+            Field("forecast_now", "total", "money", is_summed=True),
+            Field("change", "change", "money", 14, Formula("D{r}-C{r}"), True),
         ),
     ),
     Plan(
@@ -175,7 +188,7 @@ PLANS = (
             Field("repairs", "repairs", "count", 9),
             Field("expected", "expected_repairs", "per_use", 10),
             Field("chance", "chance_pct", "per_use", 10),
-            Field("outruns_its_class", "outruns", "text", 10),
+            Field("outruns_its_class", "outruns", "text", 10, warns=True),
         ),
     ),
     Plan(
@@ -187,7 +200,7 @@ PLANS = (
             Field("repairs", "repairs", "count", 9),
             Field("low_limit_repairs", "repairs_low", "per_use", 10),
             Field("high_limit_repairs", "repairs_high", "per_use", 10),
-            Field("repairs_are_out", "repairs_are_out", "text", 10),
+            Field("repairs_are_out", "repairs_are_out", "text", 10, warns=True),
         ),
     ),
     Plan(
@@ -225,7 +238,7 @@ PLANS = (
             Field("loss_and_interest_ahead", "loss_of_value", "money"),
             Field("maintenance_ahead", "maintenance_ahead", "money"),
             Field("next_year", "next_year_cost", "money", 14, Formula("G{r}+H{r}")),
-            Field("past_its_cheapest_age", "past_cheapest", "text", 12),
+            Field("past_its_cheapest_age", "past_cheapest", "text", 12, warns=True),
         ),
     ),
 )

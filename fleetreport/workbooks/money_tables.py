@@ -17,7 +17,7 @@ from fleetreport.sql import identifier, literal
 PUBLISHED_MONEY = (
     "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "vehicle_cost_months",
     "warranty_work",
-    "replacement",
+    "replacement", "moved_since_last_month",
 )  # fmt: skip
 AMOUNT = "DECIMAL(18,4)"
 

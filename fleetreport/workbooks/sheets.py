@@ -14,7 +14,7 @@ import re
 import shutil
 import warnings
 import zipfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from math import ceil, isfinite
@@ -95,6 +95,12 @@ class Formula(NamedTuple):
     text: str
 
 
+# A native chart of a sheet: made of the worksheet, its title, and how many lines and columns its table has.
+DrawChart = Callable[[Any, str, int, int], Any]
+ROWS_ON_PAPER = 200  # a longer sheet is data to look into; its head says so
+CHART_ROWS = 22  # a chart's height in rows, for the paper
+
+
 class Look(NamedTuple):
     """How a cell of a table looks, and whether its text begins like a formula."""
 
@@ -121,8 +127,14 @@ class Sheet:
         rows_a_sheet: int = ROWS_A_SHEET,
         printed: int | None = None,
         words: Catalogue = ENGLISH,
+        chart: DrawChart | None = None,
+        on_paper: int | None = ROWS_ON_PAPER,
     ) -> None:
-        """`running_head` is printed on every page, and the first `printed` columns (default: all)."""
+        """`running_head` is printed on every page, and the first `printed` columns (default: all).
+
+        `chart` stands below a table that has lines. Of more than `on_paper` rows (None: any) the first are printed.
+        """
+        self.chart, self.on_paper = chart, on_paper
         self.book, self.title, self.columns, self.running_head = book, title, columns, running_head
         self.limit, self.printed, self.words = rows_a_sheet, printed or len(columns), words
         self.letters = [get_column_letter(at) for at in range(1, len(columns) + 1)]
@@ -209,7 +221,14 @@ class Sheet:
         with warnings.catch_warnings():
             warnings.filterwarnings("ignore", "In write-only mode you must add table columns manually")
             self.ws.add_table(table)
-        self.ws.print_area = f"A1:{get_column_letter(self.printed)}{end}"
+        chart_rows, on_paper = 0, end
+        if self.on_paper is not None and self.rows > self.on_paper:
+            on_paper = self.on_paper + 1
+            self.ws.oddHeader.right.text = f"&A, {self.words['sheet.first_rows'].format(n=self.on_paper)}"
+        if self.chart and self.rows:
+            self.ws.add_chart(self.chart(self.ws, self.ws.title, self.rows, len(self.columns)), f"A{end + 2}")
+            chart_rows = CHART_ROWS
+        self.ws.print_area = f"A1:{get_column_letter(self.printed)}{on_paper + chart_rows}"
         for at, column in enumerate(self.columns, 1):
             if column.kind == "status":
                 self._mark_statuses(f"{get_column_letter(at)}2:{get_column_letter(at)}{end}")
@@ -246,7 +265,7 @@ def cell_content(
     if isinstance(value, date) and not isinstance(value, datetime) and value >= FIRST_DAY:
         return value, Look(FORMATS["date"])
     form = MARKED.get(str(value), "General") if kind == "status" else "General"
-    text = as_cell_text(words.get(f"code.{value}", str(value)) if kind == "status" else str(value))
+    text = as_cell_text(words[f"code.{value}"] if kind == "status" else str(value))
     wraps = kind == "long" or "\n" in text
     return text, Look(form, wraps, indented=True, quoted=text.startswith(STARTS_A_FORMULA))
 

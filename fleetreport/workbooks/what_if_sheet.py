@@ -18,7 +18,7 @@ import duckdb
 from xlsxwriter import Workbook
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.workbooks.sheets import as_cell_text
+from fleetreport.workbooks.sheets import ROWS_ON_PAPER, as_cell_text
 
 NOTES = ("exact", "rough", "measured", "without")
 TOP = 7  # the row (from 0) of the headings
@@ -74,6 +74,10 @@ def write_what_if(
         one.fit_to_pages(1, 0)
         one.set_header("&R&A")
         one.set_footer(words["sheet.footer"])
+    data.repeat_rows(0)
+    if len(parts) > ROWS_ON_PAPER:
+        data.print_area(0, 0, ROWS_ON_PAPER, 7)
+        data.set_header(f"&R&A, {words['sheet.first_rows'].format(n=ROWS_ON_PAPER)}")
 
 
 def _looks(book: Workbook, looks: dict[str, Any]) -> dict[str, Any]:

@@ -32,6 +32,7 @@ from fleetreport.report.report_rows import (
     read_week,
 )
 from fleetreport.report.sentences import why_due
+from fleetreport.report.told import told
 from fleetreport.sql import identifier
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
@@ -45,13 +46,16 @@ from fleetreport.workbooks.order_sheets import (
 from fleetreport.workbooks.sheets import (
     LONGEST_LIST,
     ROWS_A_SHEET,
+    ROWS_ON_PAPER,
     Bodies,
     Column,
+    DrawChart,
     Quantity,
     Sheet,
     finish_book,
     in_words,
 )
+from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
 DUE_COLUMNS = (
@@ -133,6 +137,8 @@ class Listed(NamedTuple):
     total: int
     printed: int | None = None
     in_data: str = ""
+    chart: DrawChart | None = None
+    on_paper: int | None = ROWS_ON_PAPER
 
     def is_too_long(self, longest: int) -> bool:
         """Whether its rows stand in a table of data/ only."""
@@ -153,8 +159,8 @@ def write_workbook(
     """Write the workbook to `path`. The same tables give the same bytes.
 
     Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time,
-    order_offers, order_items and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet` rows goes on
-    in a further one, and one that repeats more than `longest_list` rows of data/ names the file instead.
+    order_offers, order_items, bulk_weeks and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet`
+    rows goes on in a further one, and one that repeats more than `longest_list` rows of data/ names the file instead.
 
     Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance has not exactly
     one row, OSError if the file cannot be written.
@@ -168,7 +174,9 @@ def write_workbook(
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
     bodies: Bodies = {}
     for sheet in listed:
-        writer = Sheet(book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words)
+        writer = Sheet(
+            book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words, sheet.chart, sheet.on_paper
+        )
         if sheet.is_too_long(longest_list):
             told = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
             writer.add((told, *(None for _ in sheet.columns[1:])))
@@ -185,6 +193,8 @@ def write_workbook(
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
     """The sheets in order, their rows still to be read."""
     all_columns, all_rows = _all_tasks(db, words)
+    hours_columns, hours_rows = hours_ahead(db, words)
+    litres_columns, litres_rows = litres_ahead(db, words)
 
     def listed(
         name: str, columns: Iterable[Column], rows: Iterable[tuple[object, ...]], table: str, printed: int | None = None
@@ -194,7 +204,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
         return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed, in_data)
 
     return [
-        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7),
+        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7)._replace(on_paper=None),
         Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due"),
                in_data=IN_DATA["All tasks"]),
         Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
@@ -203,6 +213,10 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                total_rows(db, words), _count(db, "(select distinct supplier from order_offers)") + 1),
         Listed(words["sheet.items_needed"], words["sheet.items_needed_holds"], needed_columns(words), needed_rows(db),
                _count(db, "order_items")),
+        Listed(words["sheet_name.Weeks ahead"], words["holds.Weeks ahead"], hours_columns, hours_rows, len(hours_rows),
+               chart=stacked(words["sheet.hours_chart"], words["hours_unit"])),
+        Listed(words["sheet_name.Litres by week"], words["holds.Litres by week"], litres_columns, litres_rows,
+               len(litres_rows), chart=stacked(words["sheet.litres_chart"], "L")),
         listed("Not judged", NOT_JUDGED_COLUMNS, _not_judged_rows(db, words), "not_judged"),
         listed("Meters to read", STALE_METER_COLUMNS, _stale_meter_rows(db, words), "stale_meters"),
         listed("Set aside", SET_ASIDE_COLUMNS, _set_aside_rows(db, words), "quarantine"),
@@ -262,7 +276,8 @@ def _stale_meter_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterat
 
 def _set_aside_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
     for row in iterate_rows(db, SetAside, "quarantine", ("file", "line")):
-        yield row._replace(scope=words[f"code.{row.scope}"])
+        diagnosis = told(row.diagnosis, words) if row.diagnosis else None
+        yield row._replace(scope=words[f"code.{row.scope}"], reason=told(row.reason, words), diagnosis=diagnosis)
 
 
 def _unmatched_columns(db: duckdb.DuckDBPyConnection, words: Catalogue) -> tuple[Column, ...]:

@@ -267,4 +267,4 @@ def _cell(column: Column, name: str, value: Any, words: Catalogue) -> object:
 
 
 # Columns that hold one of our codes, and where its words stand in the catalogue.
-CODED = {"kind": "open", "weight": "weight", "trend": "trend"}
+CODED = {"kind": "open", "condition": "condition", "weight": "weight", "trend": "trend"}

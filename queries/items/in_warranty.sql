@@ -1,6 +1,7 @@
 -- Vehicles in service whose warranty still runs, by what the vehicle list says of it. The warranty's own terms decide.
 --
 -- one row: vehicle_id
+-- per:     vehicle
 -- reads:   vehicles, meter_now, run
 -- gives:   vehicle_id
 --          warranty_until   day; null: no date given

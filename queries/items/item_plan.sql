@@ -4,6 +4,7 @@
 -- instead of (or itself), and keeps that one's quantity where it gives none, its chance and its reuses; with neither it is added.
 --
 -- one row: vehicle_id, task, item
+-- per:     vehicle
 -- reads:   task_plan, task_items, vehicle_items
 -- gives:   vehicle_id, task, item
 --          quantity   each time, in the item's unit

@@ -3,6 +3,7 @@
 -- last history line of that task that used it; without one, at the first.
 --
 -- one row: vehicle_id, task, occurrence_no, item
+-- per:     vehicle
 -- reads:   planned_work, item_plan, worded_lines, line_tasks, task_covers, service_lines, run
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day

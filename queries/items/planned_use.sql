@@ -4,6 +4,7 @@
 -- every day have none. The band of a task's first time is carried to its next ones.
 --
 -- one row: vehicle_id, task, occurrence_no, item
+-- per:     vehicle
 -- reads:   occurrence_items, due_state, items, run
 -- gives:   vehicle_id, task, occurrence_no, item
 --          on_day

@@ -2,6 +2,7 @@
 -- service that took more than its plan has.
 --
 -- one row: file, line
+-- per:     vehicle
 -- reads:   worded_lines, line_tasks, item_plan, task_covers, run
 -- gives:   file, line
 --          vehicle_id

@@ -1,6 +1,7 @@
 -- Every reading up to the as-of date, wherever it was written: exports, service lines, the day a vehicle came into service.
 --
 -- one row: file, line, column
+-- per:     vehicle
 -- reads:   readings, history, vehicles, run
 -- gives:   vehicle_id
 --          meter      odometer | hours

@@ -1,6 +1,7 @@
 -- The believable readings: all of a meter that keeps the rule, and of a broken one the largest set that does.
 --
 -- one row: vehicle_id, meter, seq
+-- per:     vehicle
 -- reads:   readings_in_order, broken_meters, longest_chains
 -- view:    a copy of what most meters keep whole would be large, and telling it apart anew is quick
 -- gives:   vehicle_id

@@ -1,6 +1,7 @@
 -- A meter's believable readings day by day, with the next such day: what a value on any day is read off from.
 --
 -- one row: vehicle_id, meter, read_on
+-- per:     vehicle
 -- reads:   kept_readings
 -- gives:   vehicle_id
 --          meter      odometer | hours

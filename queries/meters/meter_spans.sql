@@ -2,6 +2,7 @@
 -- readings to get the vehicle's accumulated distance or hours. Vehicles that kept their first meter have no row.
 --
 -- one row: vehicle_id, meter, span
+-- per:     vehicle
 -- reads:   meter_changes, run
 -- gives:   vehicle_id
 --          meter          odometer | hours

@@ -4,6 +4,7 @@
 -- day may stand anywhere in its day, so on such a day all of the meter's readings are taken in order of value.
 --
 -- one row: vehicle_id, meter, seq
+-- per:     vehicle
 -- reads:   dated_readings, meter_spans, run
 -- gives:   vehicle_id
 --          meter      odometer | hours

@@ -1,6 +1,7 @@
 -- The readings that were not believed, and why, by the believed ones around them.
 --
 -- one row: file, line, column
+-- per:     vehicle
 -- reads:   readings_in_order, broken_meters, kept_readings
 -- gives:   file, line, table, column   where it stands
 --          value      the number as written

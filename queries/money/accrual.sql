@@ -4,6 +4,7 @@
 -- A management figure.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   due_state, due_marks, services_in_order, task_plan, task_costs, meter_now, vehicles, run
 -- gives:   vehicle_id, task
 --          title

@@ -5,6 +5,7 @@
 -- of the plan, one without an interval, or one that follows other work).
 --
 -- one row: file, line
+-- per:     vehicle
 -- reads:   worded_lines, line_tasks, vehicles, task_plan, run
 -- gives:   file, line
 --          vehicle_id

@@ -5,6 +5,7 @@
 -- the money of that day is not known, as in records from before prices were written down, and the day is left out.
 --
 -- one row: vehicle_id, done_on
+-- per:     vehicle
 -- reads:   worded_lines, line_tasks, task_covers, task_costs, own_growth, run
 -- gives:   vehicle_id, done_on
 --          planned   money

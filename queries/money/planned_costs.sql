@@ -1,6 +1,7 @@
 -- Each piece of planned work of the forecast: what it costs, and how its day may move.
 --
 -- one row: vehicle_id, task, occurrence_no
+-- per:     vehicle
 -- reads:   planned_work, planned_parts, task_plan, due_state, daily_rate, vehicles, run
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day

@@ -4,6 +4,7 @@
 -- vehicle is to be retired is not paid.
 --
 -- one row: vehicle_id, task, occurrence_no, part
+-- per:     vehicle
 -- reads:   planned_work, occurrence_items, item_cost, items, task_plan, vehicles, price_factors, run
 -- gives:   vehicle_id, task, occurrence_no
 --          part        an item; '' for labour

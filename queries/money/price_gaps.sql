@@ -5,6 +5,7 @@
 -- and is left out.
 --
 -- one row: file, line, part
+-- per:     vehicle
 -- reads:   worded_lines, paid_lines, vehicles, item_cost, own_growth, run
 -- gives:   file, line
 --          part         item | labour

@@ -2,6 +2,7 @@
 -- was retired.
 --
 -- one row: vehicle_id
+-- per:     vehicle
 -- reads:   vehicles, history, run
 -- gives:   vehicle_id
 --          from_on

@@ -1,6 +1,7 @@
 -- Unplanned work that was paid for, a vehicle, a day and a kind each: what it cost, then and at today's prices, and at what use.
 --
 -- one row: vehicle_id, done_on, kind
+-- per:     vehicle
 -- reads:   paid_lines, observed_use, vehicles, use_on_days, own_growth, run
 -- gives:   vehicle_id
 --          done_on

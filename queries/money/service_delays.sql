@@ -3,6 +3,7 @@
 -- The latest of its triggers tells; a distance or hours past are turned into days at today's rate.
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   services_in_order, due_marks, daily_rate, run
 -- gives:   vehicle_id, task, service_no
 --          days_off   negative: early; within 60 days either way

@@ -4,6 +4,7 @@
 -- interval it is used up. So the costs of a task and of all it covers add up.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   task_plan, item_plan, task_covers, item_cost, run
 -- gives:   vehicle_id, task
 --          cost    money, tax not counted

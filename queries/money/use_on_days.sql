@@ -3,6 +3,7 @@
 -- Between two readings by the straight line between them, after the last at the daily rate, before the first its value.
 --
 -- one row: vehicle_id, meter, on_day
+-- per:     vehicle
 -- reads:   record_window, worded_lines, meter_days, daily_rate, run
 -- gives:   vehicle_id
 --          meter      odometer | hours

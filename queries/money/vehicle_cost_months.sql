@@ -4,6 +4,7 @@
 -- A vehicle's months are few and lumpy, so that a month beyond the limits is a question, not a verdict. A value on a limit is not beyond it.
 --
 -- one row: vehicle_id, month
+-- per:     vehicle
 -- reads:   vehicle_months
 -- gives:   vehicle_id, class
 --          month         YYYY-MM

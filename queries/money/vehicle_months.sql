@@ -1,6 +1,7 @@
 -- What each vehicle ran, cost and needed repaired in each whole month of the last two years that its records cover from the first day.
 --
 -- one row: vehicle_id, first_on
+-- per:     vehicle
 -- reads:   observed_use, paid_lines, use_on_days, record_window, repair_events, run
 -- gives:   vehicle_id, class
 --          first_on   the month's first day

@@ -1,6 +1,7 @@
 -- What people read of each task that is overdue, due or upcoming: where it stands, what it goes by, and what it was counted from.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   due_state, task_plan, vehicles, last_done, meter_now, run
 -- gives:   vehicle_id
 --          vehicle_title   null where it has none

@@ -1,6 +1,7 @@
 -- What could not be judged, and why: tasks whose due point cannot be worked out, vehicles that have no task at all.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   due_state, task_plan, vehicles, meter_now, run
 -- gives:   vehicle_id
 --          vehicle_title     null where it has none

@@ -1,6 +1,7 @@
 -- The nature and due date of each piece of work planned on each vehicle, for its record (49 CFR 396.3(b)(2)).
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   due, task_plan
 -- gives:   vehicle_id, task
 --          title

@@ -1,6 +1,7 @@
 -- What identifies each vehicle, a line a vehicle, and what of it is missing (49 CFR 396.3(b)(1)).
 --
 -- one row: vehicle_id
+-- per:     vehicle
 -- reads:   register_fields
 -- gives:   vehicle_id, depot
 --          make, serial, year, tyre_size, owner   null: missing

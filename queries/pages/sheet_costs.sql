@@ -1,6 +1,7 @@
 -- What each vehicle cost in each of its last six financial years on record, as money paid without tax.
 --
 -- one row: vehicle_id, financial_year
+-- per:     vehicle
 -- reads:   paid_lines, vehicles, run
 -- gives:   vehicle_id
 --          financial_year  such as 2026, or 2026/27

@@ -1,6 +1,7 @@
 -- Each meter of a vehicle in service: what it should show now and in weeks ahead, with the range that holds four times in five.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   meter_now, distance_band, vehicles, run
 -- gives:   vehicle_id
 --          meter      odometer | hours

@@ -1,6 +1,7 @@
 -- Vehicles whose own list has another item than the class's, where its needs do not list what the class's item needs.
 --
 -- one row: vehicle_id, task, item, token
+-- per:     vehicle
 -- reads:   item_plan, swapped_specifications, items, in_warranty, task_plan
 -- gives:   vehicle_id
 --          task, task_title

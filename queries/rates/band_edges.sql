@@ -1,7 +1,7 @@
 -- Where the edges of the band lie for a class, in spreads: one past miss in twelve lay beyond each.
 --
 -- one row: class, meter, is_young, days
--- reads:   spreads, rate_misses
+-- reads:   rate_misses, meter_misses, class_spreads
 -- gives:   class
 --          meter
 --          is_young
@@ -12,10 +12,11 @@
 -- A miss is measured by the spread of its meter's other misses, so that it does not excuse itself.
 with scaled as (
     select m.class, m.meter, m.is_young, m.days, least(1, 28 / m.days)::decimal(24, 12) as independent,
-        m.miss / ((greatest(0, s.own_miss - abs(m.miss)) + 6 * s.class_spread)
-            / (greatest(0, s.own_trials - 1) + 6)) as miss
+        m.miss / ((greatest(0, o.missed::double - abs(m.miss)) + 6 * s.class_spread)
+            / (greatest(0, o.trials::double - 1) + 6)) as miss
     from rate_misses as m
-    join spreads as s using (vehicle_id, meter, is_young, days)
+    join meter_misses as o using (vehicle_id, meter, is_young, days)
+    join class_spreads as s on s.class = m.class and s.meter = m.meter and s.is_young = m.is_young and s.days = m.days
 ),
 
 in_all as (
@@ -36,8 +37,8 @@ by_class as (
 
 -- Before any miss is known: 1.6, the 90 % point of a normal distribution in mean absolute deviations.
 asked as (
-    select distinct class, meter, is_young, days, side.side, side.before
-    from spreads
+    select class, meter, is_young, days, side.side, side.before
+    from class_spreads
     cross join (values (1, -1.6::double), (2, 1.6)) as side(side, before)
 ),
 

@@ -1,10 +1,12 @@
 -- What each meter moves a day, as best known on the as-of date.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   weekly_readings, vehicles, rate_views, view_shares, use_variation, class_rate, run
 -- gives:   vehicle_id
 --          meter
 --          class
+--          first_on    day of the first reading
 --          last_on     day of the last reading
 --          last_reading
 --          is_own      false: read on one day only, so the scale is its class's
@@ -34,6 +36,7 @@ select
     r.vehicle_id,
     r.meter,
     vehicles.class,
+    r.first_on,
     r.read_on as last_on,
     r.reading as last_reading,
     m.rate is not null as is_own,

@@ -1,6 +1,7 @@
 -- How far a meter moves within 7 to 364 days of its last reading: one time in ten below low, one in ten above high.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   daily_rate, spreads, band_edges
 -- gives:   vehicle_id
 --          meter

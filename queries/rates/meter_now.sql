@@ -1,6 +1,7 @@
 -- Where each meter stands on the as-of date: its last believable reading carried forward at the daily rate.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   meter_days, daily_rate, meter_spans, run
 -- gives:   vehicle_id
 --          meter      odometer | hours

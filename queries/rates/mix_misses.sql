@@ -1,6 +1,7 @@
 -- By how much each mix would have missed each meter's use over the 28, 91, 182 and 364 days that followed.
 --
 -- one row: vehicle_id, meter, is_young, mix
+-- per:     vehicle
 -- reads:   rate_views, mixes
 -- gives:   vehicle_id
 --          meter

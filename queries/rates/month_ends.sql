@@ -1,6 +1,7 @@
 -- The last weekly reading of each month (of the last four years): what went before it, and what came after.
 --
 -- one row: vehicle_id, meter, read_on
+-- per:     vehicle
 -- reads:   weekly_readings, vehicles, run
 -- gives:   vehicle_id
 --          meter

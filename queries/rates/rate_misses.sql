@@ -1,6 +1,7 @@
 -- By how much the mix now in use would have missed in the past, in parts of the use then.
 --
 -- one row: vehicle_id, meter, read_on, days
+-- per:     vehicle
 -- reads:   rate_views, view_shares, use_variation
 -- gives:   vehicle_id
 --          meter

@@ -1,6 +1,7 @@
 -- The five views of a meter's use at each month's last reading: its own over 28 to 728 days, and its class's.
 --
 -- one row: vehicle_id, meter, read_on
+-- per:     vehicle
 -- reads:   month_ends, class_rate, run
 -- gives:   vehicle_id
 --          meter

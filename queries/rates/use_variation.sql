@@ -1,6 +1,7 @@
 -- How unevenly a meter is used from reading to reading, over its last three years; 0 for the same use every day.
 --
 -- one row: vehicle_id, meter
+-- per:     vehicle
 -- reads:   weekly_readings
 -- gives:   vehicle_id
 --          meter

@@ -1,7 +1,8 @@
 -- How much of each view goes into a meter's rate: mixes that missed less in the past count more.
 --
 -- one row: vehicle_id, meter, is_young
--- reads:   rate_views, mixes, mix_misses
+-- per:     vehicle
+-- reads:   rate_views, mixes, mix_misses, class_misses
 -- gives:   vehicle_id
 --          meter
 --          is_young      fewer than 91 days of history
@@ -12,35 +13,11 @@
 --          share_728
 --          share_class
 
-with fleet as (
-    select meter, is_young, mix,
-        sum((miss * trials)::decimal(18, 9))::double as missed, sum(trials::decimal(18, 3))::double as trials
-    from mix_misses
-    group by all
-),
-
-classes as (
-    select class, meter, is_young, mix,
-        sum((miss * trials)::decimal(18, 9))::double as missed, sum(trials::decimal(18, 3))::double as trials
-    from mix_misses
-    group by all
-),
-
-asked as (
+with asked as (
     select distinct vehicle_id, meter, is_young, class from rate_views
 ),
 
--- The fleet counts for 24 readings beside the class's own, the class for 36 beside the vehicle's.
-class_misses as (
-    select a.class, a.meter, a.is_young, m.mix,
-        (coalesce(c.missed, 0) + 24 * (coalesce(f.missed, 0) + 24 * m.miss_before) / (coalesce(f.trials, 0) + 24))
-            / (coalesce(c.trials, 0) + 24) as miss
-    from (select distinct class, meter, is_young from asked) as a
-    cross join mixes as m
-    left join fleet as f on f.meter = a.meter and f.is_young = a.is_young and f.mix = m.mix
-    left join classes as c on c.class = a.class and c.meter = a.meter and c.is_young = a.is_young and c.mix = m.mix
-),
-
+-- The class counts for 36 readings beside the vehicle's own.
 vehicle_misses as (
     select a.vehicle_id, a.meter, a.is_young, a.class, c.mix,
         (coalesce(v.miss * v.trials, 0) + 36 * c.miss) / (coalesce(v.trials, 0) + 36) as miss

@@ -1,6 +1,7 @@
 -- Of each meter, one reading a week: the week's last, and the first ever. Enough for a rate, and fewer rows.
 --
 -- one row: vehicle_id, meter, read_on
+-- per:     vehicle
 -- reads:   kept_readings
 -- gives:   vehicle_id
 --          meter

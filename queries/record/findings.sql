@@ -2,6 +2,7 @@
 -- task had run since it was done before.
 --
 -- one row: file, line
+-- per:     vehicle
 -- reads:   worded_lines, vehicles, services_in_order, run
 -- gives:   vehicle_id, class
 --          done_on

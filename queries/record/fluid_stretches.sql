@@ -5,6 +5,7 @@
 -- with no level known before it only begins a stretch. Below 0 means a dip, or a top-up, was written down wrong.
 --
 -- one row: vehicle_id, item, dipped_on
+-- per:     vehicle
 -- reads:   worded_lines, items, vehicles, meter_days, run
 -- gives:   vehicle_id, class, depot
 --          item, title, unit

@@ -2,7 +2,7 @@
 -- wording rules that name what nobody knows, answers about products that nobody offers.
 --
 -- one row: turn
--- reads:   quarantine, loads, run, readings, confirmed, offers
+-- reads:   quarantine, loads, run, latest_readings, confirmed, offers
 -- gives:   turn   order in which to tell them
 --          note
 
@@ -14,7 +14,7 @@ with refused as (
 ),
 
 latest as (
-    select max(read_at)::date as read_on from readings, run where read_at::date <= as_of
+    select max(read_on) as read_on from latest_readings
 ),
 
 told as (

@@ -3,7 +3,8 @@
 -- The number is taken in the other vehicle's own unit, since that is what its dial shows.
 --
 -- one row: vehicle_id, meter, seq, other_vehicle
--- reads:   refused_readings, readings_in_order, meter_days, meter_spans, daily_rate, vehicles
+-- per:     vehicle
+-- reads:   numbers_in_question, meter_days, meter_spans, daily_rate, vehicles
 -- gives:   vehicle_id, meter, seq   the refused reading
 --          other_vehicle   the vehicle that the number fits
 --          off        km or h between the number and that vehicle's straight line
@@ -12,24 +13,17 @@
 --          is_alike   it has the same depot or class
 --          among      how many vehicles there are
 
-with refused as (
-    select r.vehicle_id, r.meter, r.seq, r.read_on, r.written, v.depot, v.class
-    from refused_readings f
-    join readings_in_order r using (vehicle_id, meter, seq)
-    join vehicles v using (vehicle_id)
-),
-
-pairs as (
+with pairs as (
     select r.*, v.vehicle_id as other_vehicle
-    from refused r
+    from numbers_in_question r
     join vehicles v on v.vehicle_id <> r.vehicle_id
     -- In a large fleet some dial shows any number; there only vehicles that stand together are looked at.
-    where (select count(*) from vehicles) <= 500 or (v.depot is not distinct from r.depot and v.class = r.class)
+    where r.among <= 500 or (v.depot is not distinct from r.depot and v.class = r.class)
 ),
 
 -- What each vehicle's meter would show, on its scale since new, if the number were its own.
 beside as (
-    select r.vehicle_id, r.meter, r.seq, r.read_on, d.vehicle_id as other_vehicle,
+    select r.vehicle_id, r.meter, r.seq, r.among, r.read_on, d.vehicle_id as other_vehicle,
         ((case r.meter when 'odometer' then to_km(r.written, o.distance_unit) else r.written end)
             + coalesce(s.add, 0))::decimal(18, 7) as value,
         d.read_on as from_on, d.low, d.high, d.next_on, d.next_low, coalesce(t.rate, 0) as drive,
@@ -54,7 +48,6 @@ off_the_line as (
     from beside
 )
 
-select vehicle_id, meter, seq, other_vehicle, off, drive, from_on = read_on and value in (low, high) as is_exact, is_alike,
-    (select count(*) from vehicles) as among
+select vehicle_id, meter, seq, other_vehicle, off, drive, from_on = read_on and value in (low, high) as is_exact, is_alike, among
 from off_the_line
 where off <= drive or (from_on = read_on and value in (low, high))

@@ -2,6 +2,7 @@
 -- size, owner (49 CFR 396.3(b)(1)). What is not given is said to be missing.
 --
 -- one row: vehicle_id, field
+-- per:     vehicle
 -- reads:   vehicles, run
 -- gives:   vehicle_id, depot
 --          turn        order of the fields

@@ -2,6 +2,7 @@
 -- interval of every trigger it has (whichever comes first decides, so one trigger within its 10 per cent is enough).
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   services_in_order, due_marks, task_plan, vehicles
 -- gives:   vehicle_id, task, service_no
 --          class, depot

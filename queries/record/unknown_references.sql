@@ -3,7 +3,7 @@
 -- The row stays (a history line keeps its money); what the name should have done, it does not.
 --
 -- one row: file, line, column, value
--- reads:   history, vehicles, task_covers, tasks, vehicle_tasks, expiries, items, vehicle_items, wording_rules
+-- reads:   unknown_in_history, vehicles, tasks, vehicle_tasks, expiries, items, vehicle_items, wording_rules
 -- gives:   file, line, table, column   where it stands
 --          value      the name
 --          reason     what was expected
@@ -24,17 +24,8 @@ named as (
     where covers is not null
 )
 
-select file, line, 'history' as "table", 'vehicle_id' as "column", vehicle_id as value,
-    'expected one that stands in vehicles; the row and its money are kept' as reason
-from history
-anti join vehicles using (vehicle_id)
-union all
-select h.file, h.line, 'history', 'task', h.task,
-    'expected a task of the plan of class ' || v.class || '; the row and its money are kept'
-from history h
-join vehicles v using (vehicle_id)
-anti join task_covers p on p.vehicle_id = h.vehicle_id and p.task = h.task
-where h.task is not null
+select file, line, 'history' as "table", "column", value, reason
+from unknown_in_history
 union all
 select distinct file, line, "table", "column", value, 'expected a task that stands in tasks or vehicle_tasks'
 from named
@@ -52,9 +43,8 @@ where r.class is not null
 union all
 select n.file, n.line, n."table", n."column", n.value, 'expected one that stands in items'
 from (
-    select file, line, 'history' as "table", 'item' as "column", item as value from history where item is not null
-    union all
-    select file, line, 'vehicle_items', 'instead_of', instead_of from vehicle_items where instead_of is not null
+    select file, line, 'vehicle_items' as "table", 'instead_of' as "column", instead_of as value
+    from vehicle_items where instead_of is not null
     union all
     select 'fleet.toml', line, 'wording', 'item', item from wording_rules where item is not null
 ) n

@@ -2,6 +2,7 @@
 -- it is a repair, a topping up or a check, which need none. A line of kind scheduled without a task is one too.
 --
 -- one row: file, line
+-- per:     vehicle
 -- reads:   worded_lines, vehicles, wording_matches, wording_rules, descriptions, run
 -- gives:   file, line
 --          wording      its description, folded; blank where it has none

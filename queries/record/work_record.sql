@@ -3,6 +3,7 @@
 -- (396.21); 15 months as Great Britain's guide to roadworthiness asks. Local law decides which of these binds.
 --
 -- one row: vehicle_id, done_on, nature, kind
+-- per:     vehicle
 -- reads:   worded_lines, vehicles, task_plan, run
 -- gives:   vehicle_id
 --          done_on

@@ -1,6 +1,7 @@
 -- The due list: every task of every vehicle in service, as other programs read it.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   due_state, task_plan, last_done, meter_now, run
 -- gives:   vehicle_id, task
 --          title         the task's name for people; its code where there is none

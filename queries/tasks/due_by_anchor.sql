@@ -4,6 +4,7 @@
 -- rule, early or late alike, is that of US Army regulation AR 750-1 (ten per cent of the interval).
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   task_plan, services_in_order
 -- gives:   vehicle_id, task, service_no
 --          due_km, due_hours, due_month_on   the due points; null where there is none

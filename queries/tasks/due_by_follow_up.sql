@@ -1,6 +1,7 @@
 -- Where each follow-up was, or is, due: so far after the work it follows. Work already followed up asks for no more.
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   task_plan, services_in_order, run
 -- gives:   vehicle_id, task, service_no
 --          due_km, due_hours, due_month_on   the due points; null where there is none

@@ -3,6 +3,7 @@
 -- The first is counted from the day in service; where records begin only later, the first on record has no due point.
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   task_plan, services_in_order
 -- gives:   vehicle_id, task, service_no
 --          due_km, due_hours, due_month_on   the due points; null where there is none

@@ -1,6 +1,7 @@
 -- Where each doing of a task was, or is, due: by distance, hours, months and by the calendar, each judged by itself.
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   due_by_interval, due_by_anchor, due_by_follow_up, task_plan, services_in_order
 -- gives:   vehicle_id, task, service_no
 --          due_km, interval_km         since new, and the interval that led to it; km

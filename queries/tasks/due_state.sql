@@ -1,6 +1,7 @@
 -- The status of each task of each vehicle in service, and what governs it.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   task_plan, open_points, vehicles, run
 -- gives:   vehicle_id, task
 --          status       overdue | due | upcoming | later | unknown

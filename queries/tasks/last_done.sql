@@ -1,6 +1,7 @@
 -- When each task of the plan was last done, by itself or covered by another.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   services_in_order
 -- gives:   vehicle_id, task
 --          done_on    day; null: never

@@ -4,6 +4,7 @@
 -- what a person wrote stands.
 --
 -- one row: file, line, rule
+-- per:     vehicle
 -- reads:   history, vehicles, task_covers, wording_matches, wording_rules
 -- gives:   file, line   of the history
 --          rule         number of the rule, 1 is the first of fleet.toml

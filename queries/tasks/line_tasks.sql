@@ -1,6 +1,7 @@
 -- The tasks that each line of the history is a doing of: the one written in it, or all that the wording rules find in its words.
 --
 -- one row: file, line, task
+-- per:     vehicle
 -- reads:   history, line_rules
 -- gives:   file, line
 --          task

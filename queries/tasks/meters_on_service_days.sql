@@ -3,6 +3,7 @@
 -- Between two readings by the straight line between them, after the last at the daily rate, before the first its value.
 --
 -- one row: vehicle_id, meter, done_on
+-- per:     vehicle
 -- reads:   service_lines, meter_days, daily_rate
 -- gives:   vehicle_id
 --          meter      odometer | hours

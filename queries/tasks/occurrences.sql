@@ -3,6 +3,7 @@
 -- once, one round for each time.
 --
 -- one row: vehicle_id, task, occurrence_no
+-- per:     vehicle
 -- reads:   due_state, due_marks, services_in_order, task_plan, meter_now, run
 -- gives:   vehicle_id, task
 --          occurrence_no   1 is the first

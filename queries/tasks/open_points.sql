@@ -1,6 +1,7 @@
 -- The due points of what is awaited now, trigger by trigger, against where the meters stand on the as-of date.
 --
 -- one row: vehicle_id, task, trigger, rule
+-- per:     vehicle
 -- reads:   due_marks, services_in_order, task_plan, meter_now, distance_band, vehicles, run
 -- gives:   vehicle_id, task
 --          trigger    distance | hours | time | date

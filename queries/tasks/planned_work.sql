@@ -2,6 +2,7 @@
 -- of each are those of its plan, so a covering task's are those beyond what it covers.
 --
 -- one row: vehicle_id, task, occurrence_no
+-- per:     vehicle
 -- reads:   occurrences, task_covers
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day

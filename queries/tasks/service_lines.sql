@@ -4,6 +4,7 @@
 -- readings contradict does not count either.
 --
 -- one row: vehicle_id, task, done_on
+-- per:     vehicle
 -- reads:   worded_lines, line_tasks, task_covers, kept_readings, run
 -- gives:   vehicle_id, task
 --          done_on    day

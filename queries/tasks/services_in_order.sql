@@ -1,6 +1,7 @@
 -- The doings of each task of the plan in order, and after them one row for the doing that is awaited.
 --
 -- one row: vehicle_id, task, service_no
+-- per:     vehicle
 -- reads:   task_plan, service_lines, meters_on_service_days
 -- gives:   vehicle_id, task
 --          service_no 1 is the first on record

@@ -2,6 +2,7 @@
 -- Work that a follow-up waits for counts too, though it may be no planned task of the vehicle.
 --
 -- one row: vehicle_id, task, covered
+-- per:     vehicle
 -- reads:   task_plan
 -- gives:   vehicle_id, task
 --          covered    a task done along with it, itself included

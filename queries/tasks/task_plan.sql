@@ -3,6 +3,7 @@
 -- A row of the class replaces the row of class `*` whole; a filled cell of vehicle_tasks replaces the class's cell.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   vehicles, tasks, vehicle_tasks, expiries, run
 -- gives:   vehicle_id, task
 --          class            of the vehicle

@@ -4,6 +4,7 @@
 -- task is known, else repair. Further tasks of a line are in line_tasks.
 --
 -- one row: file, line
+-- per:     vehicle
 -- reads:   history, line_rules
 -- gives:   file, line
 --          vehicle_id, done_on, odometer, hours, unit

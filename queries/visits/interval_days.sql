@@ -1,6 +1,7 @@
 -- How many days the interval of each task is at the vehicle's present use: the shortest of its triggers.
 --
 -- one row: vehicle_id, task
+-- per:     vehicle
 -- reads:   task_plan, meter_now
 -- gives:   vehicle_id, task
 --          interval_days   null: it falls due by an expiry date alone, or the vehicle stands still

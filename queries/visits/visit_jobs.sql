@@ -4,6 +4,7 @@
 -- share only (wheel nuts are re-torqued after a distance, not before it); what falls due by a date alone by days of its own.
 --
 -- one row: vehicle_id, task, occurrence_no
+-- per:     vehicle
 -- reads:   planned_work, work_cost, due_state, task_plan, interval_days, vehicles, run
 -- gives:   vehicle_id, task, occurrence_no
 --          depot          blank where the vehicle has none

@@ -1,6 +1,7 @@
 -- What each planned piece of work takes of labour and money at today's prices.
 --
 -- one row: vehicle_id, task, occurrence_no
+-- per:     vehicle
 -- reads:   planned_work, task_plan, occurrence_items, item_cost, run
 -- gives:   vehicle_id, task, occurrence_no
 --          labour_hours   h; null: not set in the plan

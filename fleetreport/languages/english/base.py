@@ -144,6 +144,8 @@ WORDS: Mapping[str, str] = {
     "forecast.scheduled": "Planned work",
     "forecast.unscheduled": "Unplanned work",
     "forecast.band": "Between these in four draws of five",
+    "forecast.budget_line": "Budget, spread over the days",
+    "forecast.budget_said": "Budget {budget}.",
     "forecast.months_axis": "{currency} a month, without tax",
     "forecast.months_title": "Maintenance spend by month",
     "forecast.month_said": "{month}: {total}, between {low} and {high}.",

@@ -3,6 +3,13 @@
 from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
+    "sheet.litres_chart": "Litres by week and fluid",
+    "sheet.hours_chart": "Planned hours by week and depot",
+    "heading.Sum": "Sum",
+    "holds.Litres by week": "A fluid: litres needed in each week up to the horizon, with a chart",
+    "sheet_name.Litres by week": "Litres by week",
+    "holds.Weeks ahead": "A depot: hours of planned visits in each week ahead, with a chart",
+    "sheet_name.Weeks ahead": "Weeks ahead",
     # Names of sheets: 31 characters at most, none of []:*?/\ in them.
     "sheet.too_long": "{rows} rows: more than are repeated here. They stand in {file}.",
     "sheet_name.Cover": "Cover",

@@ -35,6 +35,7 @@ WORDS: Mapping[str, str] = {
     "decides.",
     "letter.regards": "With kind regards",
     # The letter to the buyer.
+    "mail.chart_table": "The figures behind it stand in the attached workbook.",
     "mail.order_subject": "{fleet}: order {week}, {packs}, {cost}",
     "mail.order_heading": "Week {week} of {year}: what to buy",
     "mail.order_text_heading": "{fleet}: what to buy, week {week} of {year}",

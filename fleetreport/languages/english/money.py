@@ -30,6 +30,7 @@ WORDS: Mapping[str, str] = {
     "forecast_mail.by_month": "By month",
     "forecast_mail.by_centre": "By cost centre",
     "forecast_mail.sum_line": "{name}: {total}, between {low} and {high}",
+    "forecast_mail.moved_line": "{name}: {change} (then {before}, now {now})",
     "forecast.title": "Maintenance spend ahead",
     "forecast.head_month": "Month",
     "forecast.head_centre": "Cost centre",
@@ -37,6 +38,25 @@ WORDS: Mapping[str, str] = {
     "forecast.head_scheduled": "Planned",
     "forecast.head_unscheduled": "Unplanned",
     "forecast.head_total": "Total",
+    "forecast.moved_title": "What moved since last month",
+    "forecast.moved_none_kept": "No week that is at least four weeks old is kept here, so there is no earlier month to compare with.",
+    "forecast.moved_other_currency": "The forecast kept of {day} is in another currency; the two are not compared.",
+    "forecast.moved_no_month": "The forecast kept of {day} and this one have no whole month in common; the two are not compared.",
+    "forecast.moved_same": "The months {first} to {last} are forecast at {total} {currency}, as they were on {day}.",
+    "forecast.moved_up": "The months {first} to {last} are forecast at {total} {currency}, {change} more than on {day}.",
+    "forecast.moved_down": "The months {first} to {last} are forecast at {total} {currency}, {change} less than on {day}.",
+    "forecast.moved_most": "Most moved: {centre}, {change}.",
+    "forecast.moved_how": "Compared are the months that both forecasts hold whole. A forecast moves with the readings, "
+    "with work done early or late, with prices, and with vehicles that come or go.",
+    "forecast.moved_caption": "By cost centre, this forecast against that of {day}, {currency}; beside it what was paid in "
+    "between, and the outcome of the financial year then and now",
+    "forecast.moved_lines_caption": "The lines that moved most (cost centre and category), the same months, {currency}",
+    "forecast.head_change": "Change",
+    "forecast.head_then": "Then",
+    "forecast.head_now": "Now",
+    "forecast.head_paid_between": "Paid between",
+    "forecast.head_outcome_then": "Outcome then",
+    "forecast.head_outcome_now": "Outcome now",
     "forecast.head_mean": "Mean of draws",
     "forecast.head_p10": "1 in 10 below",
     "forecast.head_p90": "1 in 10 above",
@@ -108,7 +128,7 @@ WORDS: Mapping[str, str] = {
     "forecast.all_else": "all else",
     "forecast.files": "The same figures with live formulas, and a sheet to change them: forecast.xlsx; as tables: "
     "data/forecast.csv, forecast_totals.csv, budget.csv, accrual.csv, cost_per_use.csv, class_cost_months.csv, "
-    "vehicle_cost_months.csv, warranty_work.csv, replacement.csv.",
+    "vehicle_cost_months.csv, warranty_work.csv, replacement.csv, moved_since_last_month.csv.",
     "forecast.vehicle_months_caption": "By vehicle: the latest {shown} of {all} months of the last 24 beyond the "
     "limits that the vehicle's own months give (mean and three standard deviations from the moving range); a "
     "question, not a verdict",

@@ -126,6 +126,8 @@ WORDS: Mapping[str, str] = {
     "mail.meter.many": "{vehicle}: {meter} last read {day}, {n} dates hang on it.",
     "mail.attached": "The workbook attached has every task, with the sentence that says why it is due.",
     # The weeks ahead.
+    "strip.chart_title": "Hours planned by week and depot, against the hours there are (the line)",
+    "strip.chart_said": "{name}: {total} h in {weeks} weeks, most in {week} ({most} h).",
     "strip.caption": "Hours of labour planned of those there are, by ISO week and depot, with visits and tasks",
     "strip.none": "no visit",
     "strip.hours_of": "{used} of {all}\u00a0h",

@@ -146,6 +146,8 @@ WORDS: Mapping[str, str] = {
     "forecast.scheduled": "Geplante Arbeit",
     "forecast.unscheduled": "Ungeplante Arbeit",
     "forecast.band": "Dazwischen in vier von fünf Ziehungen",
+    "forecast.budget_line": "Budget, auf die Tage verteilt",
+    "forecast.budget_said": "Budget {budget}.",
     "forecast.months_axis": "{currency} im Monat, ohne Steuer",
     "forecast.months_title": "Instandhaltungsausgaben nach Monat",
     "forecast.month_said": "{month}: {total}, zwischen {low} und {high}.",

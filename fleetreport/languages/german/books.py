@@ -3,6 +3,13 @@
 from collections.abc import Mapping
 
 WORDS: Mapping[str, str] = {
+    "sheet.litres_chart": "Liter nach Woche und Flüssigkeit",
+    "sheet.hours_chart": "Geplante Stunden nach Woche und Standort",
+    "heading.Sum": "Summe",
+    "holds.Litres by week": "Eine Flüssigkeit: benötigte Liter in jeder Woche bis zum Horizont, mit Diagramm",
+    "sheet_name.Litres by week": "Liter nach Woche",
+    "holds.Weeks ahead": "Ein Standort: Stunden geplanter Termine in jeder kommenden Woche, mit Diagramm",
+    "sheet_name.Weeks ahead": "Kommende Wochen",
     # Names of sheets: 31 characters at most, none of []:*?/\ in them.
     "sheet.too_long": "{rows} Zeilen: mehr, als hier wiederholt werden. Sie stehen in {file}.",
     "sheet_name.Cover": "Deckblatt",

@@ -35,6 +35,7 @@ WORDS: Mapping[str, str] = {
     "Hersteller des Fahrzeugs.",
     "letter.regards": "Mit freundlichen Grüßen",
     # The letter to the buyer.
+    "mail.chart_table": "Die Zahlen dahinter stehen in der beiliegenden Arbeitsmappe.",
     "mail.order_subject": "{fleet}: Bestellung {week}, {packs}, {cost}",
     "mail.order_heading": "Woche {week} {year}: was zu kaufen ist",
     "mail.order_text_heading": "{fleet}: was zu kaufen ist, Woche {week} {year}",

@@ -30,6 +30,7 @@ WORDS: Mapping[str, str] = {
     "forecast_mail.by_month": "Nach Monat",
     "forecast_mail.by_centre": "Nach Kostenstelle",
     "forecast_mail.sum_line": "{name}: {total}, zwischen {low} und {high}",
+    "forecast_mail.moved_line": "{name}: {change} (damals {before}, jetzt {now})",
     "forecast.title": "Kommende Instandhaltungsausgaben",
     "forecast.head_month": "Monat",
     "forecast.head_centre": "Kostenstelle",
@@ -37,6 +38,25 @@ WORDS: Mapping[str, str] = {
     "forecast.head_scheduled": "Geplant",
     "forecast.head_unscheduled": "Ungeplant",
     "forecast.head_total": "Summe",
+    "forecast.moved_title": "Was sich seit dem letzten Monat bewegt hat",
+    "forecast.moved_none_kept": "Hier liegt keine Woche, die mindestens vier Wochen alt ist; es gibt also keinen früheren Monat zum Vergleich.",
+    "forecast.moved_other_currency": "Die aufbewahrte Vorschau vom {day} steht in einer anderen Währung; die beiden werden nicht verglichen.",
+    "forecast.moved_no_month": "Die aufbewahrte Vorschau vom {day} und diese haben keinen ganzen Monat gemeinsam; die beiden werden nicht verglichen.",
+    "forecast.moved_same": "Für die Monate {first} bis {last} sind {total} {currency} vorausgesagt, wie am {day}.",
+    "forecast.moved_up": "Für die Monate {first} bis {last} sind {total} {currency} vorausgesagt, {change} mehr als am {day}.",
+    "forecast.moved_down": "Für die Monate {first} bis {last} sind {total} {currency} vorausgesagt, {change} weniger als am {day}.",
+    "forecast.moved_most": "Am meisten bewegt: {centre}, {change}.",
+    "forecast.moved_how": "Verglichen werden die Monate, die beide Vorschauen ganz enthalten. Eine Vorschau bewegt sich mit "
+    "den Zählerständen, mit früher oder später erledigter Arbeit, mit Preisen und mit Fahrzeugen, die kommen oder gehen.",
+    "forecast.moved_caption": "Nach Kostenstelle, diese Vorschau gegen die vom {day}, {currency}; daneben, was dazwischen "
+    "bezahlt wurde, und das Ergebnis des Geschäftsjahrs damals und jetzt",
+    "forecast.moved_lines_caption": "Die Zeilen, die sich am meisten bewegt haben (Kostenstelle und Kategorie), dieselben Monate, {currency}",
+    "forecast.head_change": "Änderung",
+    "forecast.head_then": "Damals",
+    "forecast.head_now": "Jetzt",
+    "forecast.head_paid_between": "Dazwischen bezahlt",
+    "forecast.head_outcome_then": "Ergebnis damals",
+    "forecast.head_outcome_now": "Ergebnis jetzt",
     "forecast.head_mean": "Mittel der Ziehungen",
     "forecast.head_p10": "1 von 10 darunter",
     "forecast.head_p90": "1 von 10 darüber",
@@ -113,7 +133,7 @@ WORDS: Mapping[str, str] = {
     "forecast.all_else": "alles Übrige",
     "forecast.files": "Dieselben Zahlen mit lebenden Formeln und einem Blatt zum Ändern: forecast.xlsx; als "
     "Tabellen: data/forecast.csv, forecast_totals.csv, budget.csv, accrual.csv, cost_per_use.csv, "
-    "class_cost_months.csv, vehicle_cost_months.csv, warranty_work.csv, replacement.csv.",
+    "class_cost_months.csv, vehicle_cost_months.csv, warranty_work.csv, replacement.csv, moved_since_last_month.csv.",
     "forecast.vehicle_months_caption": "Nach Fahrzeug: die letzten {shown} von {all} Monaten der vergangenen 24 "
     "außerhalb der Grenzen, die sich aus den eigenen Monaten des Fahrzeugs ergeben (Mittel und drei "
     "Standardabweichungen aus der gleitenden Spannweite); eine Frage, kein Urteil",

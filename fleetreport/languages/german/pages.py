@@ -132,6 +132,8 @@ WORDS: Mapping[str, str] = {
     "mail.meter.many": "{vehicle}: {meter} zuletzt abgelesen {day}, {n} Daten hängen davon ab.",
     "mail.attached": "Die beigefügte Arbeitsmappe enthält jede Aufgabe mit dem Satz, der sagt, warum sie fällig ist.",
     # The weeks ahead.
+    "strip.chart_title": "Geplante Stunden je Woche und Standort, gegen die vorhandenen (der Strich)",
+    "strip.chart_said": "{name}: {total} h in {weeks} Wochen, am meisten in {week} ({most} h).",
     "strip.caption": "Geplante Arbeitsstunden von den vorhandenen, nach ISO-Woche und Standort, mit Terminen und "
     "Aufgaben",
     "strip.none": "kein Termin",

@@ -1,0 +1,85 @@
+"""The weeks ahead as a picture: a panel a depot, a bar a week of the hours planned, a line at the hours there are.
+
+A bar above its line is hatched, so that it tells without colour. For the letter; the page has the same as a table.
+Imports Matplotlib.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.pages.charts import PAPER, PAPER_INKS, Inks
+from fleetreport.report.sentences import number
+from fleetreport.report.visit_rows import DepotWeek
+
+MOST_DEPOTS = 6
+
+
+def draw_strip(
+    depots: Sequence[str],
+    weeks: Sequence[tuple[str, Sequence[DepotWeek | None]]],
+    words: Catalogue = ENGLISH,
+    inks: Inks = PAPER_INKS,
+    width: float = 4.8,
+) -> tuple[Figure, str]:
+    """The figure, so many inches wide, of the first `MOST_DEPOTS` depots, and what it says; neither list is empty."""
+    shown = depots[:MOST_DEPOTS]
+    height = 0.35 + 0.95 * len(shown)
+    figure = Figure(figsize=(width, height))
+    figure.subplots_adjust(left=0.01, right=0.99, top=1 - 0.27 / height, bottom=0.25 / height, hspace=0.6)
+    panels = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
+    said = []
+    for at, (panel, depot) in enumerate(zip(panels, shown, strict=True)):
+        cells = [row[at] for _, row in weeks]
+        _draw(panel, depot or words["no_depot"], cells, words, inks)
+        said.append(_said(depot or words["no_depot"], weeks, cells, words))
+    panels[-1].set_xticks(range(len(weeks)), [week.split("-")[1] for week, _ in weeks])
+    panels[-1].tick_params(axis="x", length=0, labelsize=9, labelcolor=inks["ink"])
+    return figure, " ".join(said)
+
+
+def _draw(panel: Axes, name: str, cells: Sequence[DepotWeek | None], words: Catalogue, inks: Inks) -> None:
+    hours = [float(cell.labour_hours) if cell else 0.0 for cell in cells]
+    limits = [float(cell.hours_available) if cell and cell.hours_available is not None else None for cell in cells]
+    for at, (used, limit) in enumerate(zip(hours, limits, strict=True)):
+        over = limit is not None and used > limit
+        panel.bar(at, used, 0.62, color="none" if over else inks["due"], edgecolor=inks["overdue" if over else "due"],
+                  hatch="/////" if over else "", linewidth=0.8)  # fmt: skip
+        if used:
+            # On paper of its own, so that a line behind it does not cross the figure out.
+            panel.annotate(f"{used:.0f}" if used >= 10 else number_of(used, words), (at, used), (0, 2.5),
+                           textcoords="offset points", ha="center", fontsize=8.5, color=inks["ink"], zorder=4,
+                           bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip
+        if limit is not None:
+            panel.hlines(limit, at - 0.45, at + 0.45, color=inks["ink"], linewidth=1, zorder=3)
+    # A `$` would begin mathematics.
+    panel.set_title(name.replace("$", r"\$"), loc="left", fontsize=10, color=inks["ink"])
+    panel.set_xlim(-0.6, len(cells) - 0.4)
+    panel.set_ylim(0, max(*hours, *(limit for limit in limits if limit is not None), 1e-9) * 1.35)
+    panel.set_yticks([])
+    panel.tick_params(axis="x", length=0)
+    for side in ("top", "left", "right"):
+        panel.spines[side].set_visible(False)
+    panel.spines["bottom"].set_color(inks["rule"])
+
+
+def number_of(hours: float, words: Catalogue) -> str:
+    """Hours with one decimal in the catalogue's marks."""
+    return number(round(Decimal(hours), 1), words, 1)
+
+
+def _said(
+    name: str,
+    weeks: Sequence[tuple[str, Sequence[DepotWeek | None]]],
+    cells: Sequence[DepotWeek | None],
+    words: Catalogue,
+) -> str:
+    hours = [cell.labour_hours if cell else Decimal(0) for cell in cells]
+    most = max(range(len(hours)), key=lambda at: hours[at])
+    return words["strip.chart_said"].format(
+        name=name, total=number(sum(hours, Decimal(0)), words), weeks=len(weeks),
+        most=number(hours[most], words), week=weeks[most][0],
+    )  # fmt: skip

@@ -1,0 +1,322 @@
+"""Beyond one machine: shards hold every row, what is made on them is what the embedded run makes, and workers may die.
+
+Workers are processes of this machine, on loopback.
+"""
+
+import ast
+import os
+import re
+import signal
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import duckdb
+import psutil
+import pytest
+from conftest import ALL_QUERIES, QUERIES, ROOT, SAMPLE_FLEET
+from distributed import Client
+
+from fleetreport.cluster.on_a_shard import Done, Job, OtherVersion, work_on
+from fleetreport.cluster.parts import types_of
+from fleetreport.cluster.places import Place, place_at
+from fleetreport.cluster.rounds import OF_VEHICLES, Round, rounds_of
+from fleetreport.cluster.shards import SHARD_OF, Shards, read_shards, write_shards
+from fleetreport.cluster.week_in_shards import (
+    Asked,
+    make_week_on_cluster,
+    open_inputs,
+    work_out_in_shards,
+    workplace,
+)
+from fleetreport.cluster.workers import USUAL, Crew, Patience, workers
+from fleetreport.problem import CannotReadOrWrite
+from fleetreport.publishing import PUBLISHED
+from fleetreport.query import Step, in_order, load_macros, load_queries, needed_for
+from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.storing.store import begin_run, open_only_to, passing_store
+from fleetreport.week import PARTS, STEPS
+
+AS_OF = date(2026, 11, 25)
+MADE = in_order([*load_queries(QUERIES, PARTS), *STEPS])
+# Numbers that only join rows of one run of a query to each other.
+NUMBERS_OF_A_RUN = {"weekly_readings": "exclude (meter_no)"}
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store of the sample fleet, which is loaded once."""
+    return tmp_path_factory.mktemp("store") / "store.duckdb"
+
+
+@pytest.fixture(scope="module")
+def split(store: Path) -> Shards:
+    """The sample fleet in three shards, in a folder."""
+    return write_shards(SAMPLE_FLEET, str(store.parent / "shards"), 3, store)[0]
+
+
+def rows(db: duckdb.DuckDBPyConnection, table: str) -> list[tuple[Any, ...]]:
+    return db.execute(f'select * {NUMBERS_OF_A_RUN.get(table, "")} from "{table}"').fetchall()
+
+
+# -- what is split ----------------------------------------------------------------------------------------------------
+
+
+def test_every_row_is_in_one_shard_and_knows_its_line(split: Shards, full_run: duckdb.DuckDBPyConnection) -> None:
+    db = duckdb.connect()
+    assert split.accounts.read == split.accounts.loaded + split.accounts.repeated + split.accounts.set_aside
+    for table in split.rows:
+        source = table if table in ("problems", "file_counts") else f"input_{table}"
+        files = [split.place.full(name) for name in split.of_all()[table]]
+        found = db.execute("from read_parquet(?, hive_partitioning = false)", [files]).fetchall() if files else []
+        expected = full_run.execute(f"from {source}").fetchall()
+        assert Counter(map(repr, found)) == Counter(map(repr, expected)), table
+    refused = [split.place.full(name) for name in split.of_all()["readings"]]
+    told = db.execute("select file, line from read_parquet(?) where fate = 'refused'", [refused]).fetchall()
+    assert told
+    assert all(file and line for file, line in told)
+
+
+def test_a_vehicle_lies_in_the_shard_of_its_hash(split: Shards) -> None:
+    """RFC 1321 gives the MD5 sum of "abc": 900150983cd24fb0 d6963f7d28e17f72; its second half, read from the right."""
+    db = duckdb.connect()
+    number = db.execute("select md5_number_lower('abc')").fetchall()
+    assert number == [(int.from_bytes(bytes.fromhex("d6963f7d28e17f72"), "little"),)]
+    for table in OF_VEHICLES:
+        for shard, names in split.files[table].items():
+            files = [split.place.full(name) for name in names]
+            of = SHARD_OF.format(shards=3)
+            assert db.execute(f"select distinct {of} from read_parquet(?)", [files]).fetchall() == [(shard,)], table
+
+
+def test_shards_made_anew_replace_the_old_ones(store: Path, tmp_path: Path) -> None:
+    for number in (2, 3):
+        made, _ = write_shards(SAMPLE_FLEET, f"file://{tmp_path}/shards", number, store)
+    assert read_shards(str(tmp_path / "shards")) == made
+    assert sorted(path.name.split("-")[0] for path in (tmp_path / "shards").iterdir()) == ["data", "shards.json"]
+
+
+# -- what is made on them ---------------------------------------------------------------------------------------------
+
+
+def test_each_vehicles_tables_follow_from_its_own_rows(full_run: duckdb.DuckDBPyConnection, store: Path) -> None:
+    """Every promise `per: vehicle` is kept: what shards make are the rows that the embedded run makes.
+
+    The shards lie in fsspec's memory, read through DuckDB's `register_filesystem`; the database is shut off from all
+    else, as a run's is.
+    """
+    shards, _ = write_shards(SAMPLE_FLEET, "memory://fleet/shards", 2, store)
+    rounds = rounds_of(MADE, PUBLISHED)
+    handed = {name for now in rounds for one in now.on_shards for name in one.reads}
+    needed = {one.table for one in needed_for(handed & {one.table for one in MADE}, MADE)}
+    # All that shards make is left to be looked at, and what they do not need is not made.
+    rounds = [
+        Round(
+            now.on_shards, frozenset(one.table for one in now.on_shards), [m for m in now.in_all if m.table in needed]
+        )
+        for now in rounds
+    ]  # fmt: skip
+    settings = read_settings(SAMPLE_FLEET)
+    with passing_store(settings) as db, workplace(shards) as work:
+        open_inputs(db, shards)
+        load_macros(db, QUERIES)
+        open_only_to(db, work.spare, *shards.place.folders())
+        begin_run(db, settings, AS_OF, shards.fleet_name)
+        work_out_in_shards(db, rounds, Asked(shards, settings, work, lambda jobs, tell: [work_on(one) for one in jobs]))
+        for one in (one for now in rounds for one in (*now.on_shards, *now.in_all)):
+            found, expected = rows(db, one.table), rows(full_run, one.table)
+            if one.is_ordered:
+                assert found == expected, one.table
+            assert Counter(map(repr, found)) == Counter(map(repr, expected)), one.table
+            assert types_of(db, one.table) == types_of(full_run, one.table), one.table
+    assert place_at("memory://fleet/shards").read("shards.json")
+    with pytest.raises(FileNotFoundError):
+        shards.place.read(f"{work.name}/fleet/run.parquet")
+
+
+def test_an_ordered_table_of_vehicles_goes_by_vehicle() -> None:
+    """Rows of several shards are put in order by vehicle, then as they stand in the shard."""
+    for query in ALL_QUERIES:
+        if query.per_vehicle and query.is_ordered:
+            assert re.search(r"^order by (\w+\.)?vehicle_id\b", query.sql, re.MULTILINE), query.table
+
+
+def test_most_of_the_work_is_done_on_shards_in_few_rounds() -> None:
+    rounds = rounds_of(MADE, PUBLISHED)
+    assert [bool(now.on_shards) for now in rounds] == [False, True, True, True, True]
+    read_in_all = {name for now in rounds for one in now.in_all for name in one.reads}
+    # None of the leading process's tables is made of readings.
+    assert not read_in_all & {"readings", "dated_readings", "readings_in_order", "kept_readings", "meter_days"}
+
+
+def test_a_table_that_a_fleet_makes_otherwise_is_made_in_one_place() -> None:
+    """A fleet's own query for weekly_readings may mix vehicles, and so may all that is made of it."""
+    mine = [Step(one.table, ("readings",), lambda db: None) if one.table == "weekly_readings" else one for one in MADE]
+    rounds = rounds_of(in_order(mine), PUBLISHED, {"weekly_readings"})
+    in_all = {one.table for now in rounds for one in now.in_all}
+    assert {"weekly_readings", "month_ends", "daily_rate", "due"} <= in_all
+    on_shards = {one.table for now in rounds for one in now.on_shards}
+    assert {"kept_readings", "task_plan"} <= on_shards
+
+
+def test_shards_leave_what_the_reports_read() -> None:
+    """Tables that modules of reports name in their SQL are left, or made by the leading process."""
+    rounds = rounds_of(MADE, PUBLISHED)
+    there = {name for now in rounds for name in (*now.left, *(one.table for one in now.in_all))}
+    made = {one.table for one in MADE}
+    named: set[str] = set()
+    for folder in ("report", "pages", "workbooks", "letters"):
+        for path in sorted((ROOT / "fleetreport" / folder).glob("*.py")):
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                    text = node.value
+                    named |= {text} | set(re.findall(r'(?:from|join)\s+"?(\w+)', text))
+    assert len(named & made) > 60
+    assert named & made <= there
+
+
+# -- workers ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def two_workers() -> Iterator[Client]:
+    with workers("local:2") as client:
+        yield client
+
+
+def test_the_week_of_shards_is_the_week_though_a_worker_is_killed(
+    split: Shards, sample_week: Path, tmp_path: Path
+) -> None:
+    """Byte for byte: every table, page, workbook and letter."""
+    killed: list[int] = []
+    me = psutil.Process()
+    before = set(me.children(recursive=True))
+
+    def kill_one() -> None:
+        end = time.monotonic() + 60
+        work = Path(split.place.url)
+        # The first shard of the second round is at work, or has just left something.
+        while not list(work.glob("work-*/round-2/*/*")) and time.monotonic() < end:
+            time.sleep(0.01)
+        for child in set(me.children(recursive=True)) - before:
+            if "spawn_main" in " ".join(child.cmdline()):
+                child.send_signal(signal.SIGKILL)
+                killed.append(child.pid)
+                return
+
+    killer = Thread(target=kill_one)
+    killer.start()
+    make_week_on_cluster(split.place.url, "local:2", AS_OF, tmp_path / "out")
+    killer.join()
+    assert killed
+    files = {path.relative_to(sample_week) for path in sample_week.rglob("*") if path.is_file()}
+    assert {path.relative_to(tmp_path / "out") for path in (tmp_path / "out").rglob("*") if path.is_file()} == files
+    assert [
+        name for name in sorted(files) if (sample_week / name).read_bytes() != (tmp_path / "out" / name).read_bytes()
+    ] == []
+    assert sorted(path.name.split("-")[0] for path in Path(split.place.url).iterdir()) == ["data", "shards.json"]
+
+
+def test_nothing_listens_but_on_loopback(two_workers: Client) -> None:
+    me = psutil.Process()
+    found = [
+        one.laddr.ip
+        for process in (me, *me.children(recursive=True))
+        for one in process.net_connections("inet")
+        if one.status == psutil.CONN_LISTEN
+    ]
+    assert len(found) >= 3
+    assert set(found) == {"127.0.0.1"}
+
+
+def jobs_at(folder: Path, number: int = 3) -> list[Job]:
+    """Jobs whose work is another function's: they only know their shard and a folder."""
+    return [Job(Place(str(folder)), "", shard, "UTC", (), (), "", {}, {}, {}) for shard in range(number)]
+
+
+def tries_of(job: Job) -> int:
+    """How often the job's shard has been tried, this time included."""
+    (Path(job.place.url) / f"{job.shard}-{time.time_ns()}-{os.getpid()}").touch()
+    return len(list(Path(job.place.url).glob(f"{job.shard}-*")))
+
+
+def done(job: Job) -> Done:
+    return Done(job.shard, {}, 0.01)
+
+
+def fails_once(job: Job) -> Done:
+    if job.shard == 1 and tries_of(job) == 1:
+        raise OSError("no room")
+    return done(job)
+
+
+def fails_always(job: Job) -> Done:
+    if job.shard == 1:
+        raise duckdb.OutOfMemoryException("Out of Memory Error: 12.0 MiB used of 12.0 MiB")
+    return done(job)
+
+
+def dies_once(job: Job) -> Done:
+    if job.shard == 2 and tries_of(job) == 1:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return done(job)
+
+
+def hangs_once(job: Job) -> Done:
+    if job.shard == 0 and tries_of(job) == 1:
+        time.sleep(3)
+    return done(job)
+
+
+def hangs_always(job: Job) -> Done:
+    if job.shard == 0:
+        time.sleep(5)
+    return done(job)
+
+
+def is_another(job: Job) -> Done:
+    raise OtherVersion("this worker has another version")
+
+
+Work = Callable[[Job], Done]
+SOON = Patience(at_least=0.5, times=1)
+
+
+def run(client: Client, folder: Path, work: Work, patience: Patience) -> Sequence[Done]:
+    return Crew(client, work, patience).have_done(jobs_at(folder))
+
+
+@pytest.mark.parametrize(
+    ("work", "patience"), [(fails_once, USUAL), (hangs_once, SOON), (dies_once, USUAL)], ids=["fails", "hangs", "dies"]
+)
+def test_a_shard_that_fails_hangs_or_kills_its_worker_is_tried_again(
+    work: Work, patience: Patience, two_workers: Client, tmp_path: Path
+) -> None:
+    assert [one.shard for one in run(two_workers, tmp_path, work, patience)] == [0, 1, 2]
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+@pytest.mark.parametrize(
+    ("work", "says"),
+    [
+        (fails_always, "shard 1 of 3 (0 is the first): tried 3 times: OutOfMemoryException: Out of Memory Error: 12.0 "
+         "MiB used of 12.0 MiB"),
+        (is_another, "--cluster: this worker has another version"),
+        (hangs_always, "shard 0 of 3 (0 is the first): tried 3 times: took more than 0 s, far longer than the others"),
+    ],
+    ids=["fails", "is another version", "hangs"],
+)  # fmt: skip
+def test_a_shard_that_cannot_be_done_is_named(work: Work, says: str, two_workers: Client, tmp_path: Path) -> None:
+    with pytest.raises(CannotReadOrWrite) as stop:
+        run(two_workers, tmp_path, work, SOON)
+    assert list(stop.value.messages) == [says]
+
+
+def test_a_worker_that_runs_another_version_does_nothing(split: Shards) -> None:
+    job = Job(split.place, "another", 0, "UTC", ("task_plan",), ("task_plan",), "work", split.of(0), {}, {})
+    with pytest.raises(OtherVersion):
+        work_on(job)
