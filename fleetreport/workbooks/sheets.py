@@ -1,25 +1,23 @@
-"""Write one sheet of a workbook, row by row, and give the finished file the same bytes every time.
+"""Write one sheet of a workbook, row by row.
 
 openpyxl makes each sheet with its row of headings, its table and its print settings; the rows below are written as the
 XML they are, into a file that `finish_book` puts into the sheet. So a long sheet costs little memory, and much less
 time than cells of openpyxl's own. A sheet's columns are declared as data (`Column`): a heading, what kind of value
 stands in it, how wide it is. Text is always text: what begins like a formula stays what was typed, characters a
-workbook cannot hold are replaced, and what is too long is cut with a note of it. The zip has fixed times.
+workbook cannot hold are replaced, and what is too long is cut with a note of it.
 
 Nothing here knows what the rows mean. The limits are those of ECMA-376 and of the usual programs: 1,048,576
 rows a sheet, 32,767 UTF-16 units a cell, days from 1900 on.
 """
 
 import re
-import shutil
 import warnings
-import zipfile
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from math import ceil, isfinite
 from tempfile import TemporaryFile
-from typing import IO, Any, NamedTuple, TypeAlias
+from typing import Any, NamedTuple
 from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
@@ -33,6 +31,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.workbooks.book_file import Bodies
 
 ROWS_A_SHEET = 1_048_575  # below the row of headings
 CELL_UNITS = 32_767
@@ -108,11 +107,6 @@ class Look(NamedTuple):
     wraps: bool = False
     indented: bool = False  # text, so that it keeps clear of a figure to its left
     quoted: bool = False
-
-
-# The rows of sheets below their headings, as XML, by the sheet's number in the workbook.
-Bodies: TypeAlias = dict[int, IO[bytes]]
-END_OF_ROWS = b"</sheetData>"
 
 
 class Sheet:
@@ -320,41 +314,3 @@ def set_up_print(ws: Any, running_head: str, words: Catalogue = ENGLISH) -> None
     ws.oddHeader.left.text = plain.replace("&", "&&")
     ws.oddHeader.right.text = "&A"
     ws.oddFooter.center.text = words["sheet.footer"].removeprefix("&C")
-
-
-def finish_book(source: IO[bytes], target: IO[bytes], when: date, bodies: Bodies) -> None:
-    """Copy a workbook's zip with the rows of its sheets, which are then closed.
-
-    Equal content has equal bytes: fixed times, `when` as its date.
-    """
-    of_sheet = {f"xl/worksheets/sheet{number}.xml": body for number, body in bodies.items()}
-    stamp = when.strftime("%Y-%m-%dT00:00:00Z").encode()
-    with (
-        zipfile.ZipFile(source) as old,
-        zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as new,
-    ):
-        for name in old.namelist():
-            entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
-            entry.compress_type, entry.create_system, entry.external_attr = (
-                zipfile.ZIP_DEFLATED,
-                3,
-                0o600 << 16,
-            )
-            if name == "docProps/core.xml":
-                core = re.sub(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*", rb"\g<1>" + stamp, old.read(name))
-                new.writestr(entry, core)
-                continue
-            if name in of_sheet:
-                body = of_sheet[name]
-                above, below = old.read(name).split(END_OF_ROWS)
-                entry.file_size = len(above) + body.tell() + len(below)
-                body.seek(0)
-                with new.open(entry, "w") as write:
-                    write.write(above)
-                    shutil.copyfileobj(body, write, 1 << 20)
-                    write.write(END_OF_ROWS + below)
-                body.close()
-                continue
-            entry.file_size = old.getinfo(name).file_size  # settles whether it needs the format for large files
-            with old.open(name) as read, new.open(entry, "w") as write:
-                shutil.copyfileobj(read, write, 1 << 20)

@@ -20,7 +20,6 @@ from openpyxl import Workbook
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.report_rows import (
-    ROWS_AT_ONCE,
     DueRow,
     Load,
     NotJudged,
@@ -34,6 +33,8 @@ from fleetreport.report.report_rows import (
 from fleetreport.report.sentences import why_due
 from fleetreport.report.told import told
 from fleetreport.sql import identifier
+from fleetreport.workbooks.all_tasks import all_tasks
+from fleetreport.workbooks.book_file import Bodies, finish_book
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
     needed_columns,
@@ -47,12 +48,10 @@ from fleetreport.workbooks.sheets import (
     LONGEST_LIST,
     ROWS_A_SHEET,
     ROWS_ON_PAPER,
-    Bodies,
     Column,
     DrawChart,
     Quantity,
     Sheet,
-    finish_book,
     in_words,
 )
 from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
@@ -102,29 +101,6 @@ ON_TIME_COLUMNS = (
     Column("Class", "text", 20), Column("Month", "text", 10), Column("Done", "count", 9),
     Column("On time", "count", 9), Column("On time, %", "percent", 11),
 )  # fmt: skip
-
-# What a column of `due` holds, where its type alone does not tell.
-KINDS_OF_DUE = {
-    "status": "status", "days_left": "count", "late_by_pct": "percent", "rate_per_day": "rate",
-    "due_odometer": "distance", "distance_left": "distance", "last_done_odometer": "distance",
-    "odometer_now": "distance", "due_hours": "hours", "hours_left": "hours",
-}  # fmt: skip
-# The contract's columns of `due`; one that is not among them keeps its own name.
-NAMES_OF_DUE = frozenset((
-    "vehicle_id", "task", "title", "status", "governed_by", "due_on", "days_left", "due_odometer", "distance_left",
-    "due_hours", "hours_left", "distance_unit", "last_done_on", "last_done_odometer", "odometer_now",
-    "odometer_read_on", "rate_per_day", "due_on_early", "due_on_late", "late_by_pct",
-))  # fmt: skip
-WIDEST_TEXT = 48
-WIDTHS = {
-    "date": 12.0,
-    "count": 9.0,
-    "number": 12.0,
-    "percent": 9.0,
-    "distance": 14.0,
-    "hours": 12.0,
-    "rate": 16.0,
-}
 
 
 class Listed(NamedTuple):
@@ -178,8 +154,8 @@ def write_workbook(
             book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words, sheet.chart, sheet.on_paper
         )
         if sheet.is_too_long(longest_list):
-            told = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
-            writer.add((told, *(None for _ in sheet.columns[1:])))
+            where = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
+            writer.add((where, *(None for _ in sheet.columns[1:])))
         else:
             for row in sheet.rows:
                 writer.add(row)
@@ -192,7 +168,7 @@ def write_workbook(
 
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
     """The sheets in order, their rows still to be read."""
-    all_columns, all_rows = _all_tasks(db, words)
+    all_columns, all_rows = all_tasks(db, words)
     hours_columns, hours_rows = hours_ahead(db, words)
     litres_columns, litres_rows = litres_ahead(db, words)
 
@@ -292,46 +268,3 @@ def _unmatched_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator
             Quantity(row.labour_hours, words["hours_unit"]), row.first_on, row.last_on, row.file, row.line,
             row.nearest_tasks, row.rule,
         )  # fmt: skip
-
-
-def _all_tasks(
-    db: duckdb.DuckDBPyConnection, words: Catalogue
-) -> tuple[tuple[Column, ...], Iterator[tuple[object, ...]]]:
-    """The whole table `due`, further columns and all. Meters are on the accumulated scale."""
-    described = db.execute('describe "due"').fetchall()
-    names = [name for name, *_ in described]
-    columns = tuple(_column_of(db, name, kind, words) for name, kind, *_ in described)
-
-    def rows() -> Iterator[tuple[object, ...]]:
-        order = ", ".join(f"{identifier(name)} nulls last" for name in names)
-        cursor = db.execute(f'select * from "due" order by {order}')
-        while block := cursor.fetchmany(ROWS_AT_ONCE):
-            for row in block:
-                unit = row[names.index("distance_unit")]
-                by_hours = row[names.index("governed_by")] == "hours"
-                yield tuple(
-                    words[f"code.{value}"]
-                    if name == "governed_by" and value
-                    else Quantity(
-                        value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit
-                    )
-                    if column.kind in ("distance", "hours", "rate")
-                    else value
-                    for name, column, value in zip(names, columns, row, strict=True)
-                )
-
-    return columns, rows()
-
-
-def _column_of(db: duckdb.DuckDBPyConnection, name: str, sql_type: str, words: Catalogue) -> Column:
-    heading = name.replace("_", " ").capitalize()
-    if name in NAMES_OF_DUE:
-        heading = words[f"heading.{heading}"]
-    kind = KINDS_OF_DUE.get(name)
-    if kind is None:
-        number = "count" if "INT" in sql_type else "number"
-        kind = {"VARCHAR": "text", "DATE": "date"}.get(sql_type, number)
-    if kind in WIDTHS:
-        return Column(heading, kind, max(WIDTHS[kind], len(heading) / 2 + 4))
-    longest = db.execute(f'select max(length({identifier(name)}::varchar)) from "due"').fetchall()[0][0]
-    return Column(heading, kind, min(WIDEST_TEXT, max(longest or 0, len(heading), 8) + 4))
