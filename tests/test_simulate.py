@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fleetreport.money.season import Season, season_of
-from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
+from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, draws_for, simulate
 
 ENDS = np.array([30, 60, 90])
 NO_PARTS = ChanceParts(np.array([], np.int64), np.array([]), np.array([]))
@@ -154,3 +154,8 @@ def test_one_bill_a_visit_about_the_plan() -> None:
                      bills=np.array([0.5, 1.5]))[0, 0]  # fmt: skip
     assert set(money.tolist()) == {100.0, 300.0}
     assert money.mean() == pytest.approx(200, abs=5)
+
+
+@pytest.mark.parametrize(("pieces", "draws"), [(0, 1000), (20_000, 1000), (40_000, 500), (1_000_000, 250)])
+def test_a_large_fleet_is_played_out_fewer_times(pieces: int, draws: int) -> None:
+    assert draws_for(pieces) == draws

@@ -82,6 +82,24 @@ def test_hostile_text_stays_text_on_a_vehicles_page(tmp_path: Path, write_fleet:
         assert page.count("</script>") == 1
 
 
+def test_of_a_large_fleet_those_that_press_most_have_a_page_and_it_is_said(
+    tmp_path: Path, write_fleet: WriteFleet
+) -> None:
+    fleet = write_fleet(
+        settings="[week]\nvehicle_pages = 1\n",
+        vehicles="vehicle_id,class,in_service_on\nV1,van,2026-11-01\nV2,van,2020-01-01\nV3,van,2026-11-01\n",
+        tasks="class,task,every_months\nvan,oil,12\n",
+    )
+    done = make_week(fleet, AS_OF, tmp_path / "out", tmp_path / "store.duckdb")
+    assert [path.name for path in (tmp_path / "out").glob("vehicles/*")] == [vehicle_page_path("V2").split("/")[1]]
+    assert any("1 of 3 vehicles have a page" in note for note in done.notes)
+    index = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    assert "1 of 3 vehicles in service have a page" in index
+    assert vehicle_page_path("V1") not in index
+    records = (tmp_path / "out" / "records.html").read_text(encoding="utf-8")
+    assert "1 of 3 vehicles are listed here" in records
+
+
 @pytest.mark.parametrize(("span", "step"), [(1, 0.5), (8, 2), (70_000, 20_000), (0.01, 0.005), (399, 100)])
 def test_a_scale_has_round_steps(span: float, step: float) -> None:
     """By hand: the smallest of 1, 2, 5 times a power of ten with at most four steps in the span."""

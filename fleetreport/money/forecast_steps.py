@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from fleetreport.money.repair_steps import KINDS
 from fleetreport.money.season import Season, season_of
-from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, simulate
+from fleetreport.money.simulate import ChanceParts, Repairs, Use, Work, draws_for, simulate
 from fleetreport.query import Step, fill_table
 
 FEWEST_PRICED = 20  # pieces of planned work with money, before the plan's cost is held against them
@@ -262,8 +262,8 @@ def _forecast_bands(db: duckdb.DuckDBPyConnection) -> None:
         ends = np.array([last for _, _, last in frame.months], np.int64)
         use, delays = _read_use(db, frame), _read_delays(db)
         repairs = [_read_repairs(db, frame, kind) for kind in KINDS]
-        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), level=level,
-                         bills=_read_bills(db))  # fmt: skip
+        money = simulate(use, work, parts, repairs, delays, ends, len(frame.lines), draws_for(len(work.day)),
+                         level=level, bills=_read_bills(db))  # fmt: skip
         rows = band_rows(frame, money)
     fill_table(db, "forecast_bands", BANDS_SHAPE, rows)
 

@@ -22,6 +22,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 DRAWS = 1_000
+# A large fleet's sums scatter less, and each draw of it takes longer: pieces of work times draws stay about at this.
+FEWEST_DRAWS, MOST_PLAYED = 250, 20_000_000
 SEED = 20_090_712  # any number: the same each run
 # How much of a vehicle's departure from its rate it shares with the whole fleet (our choice, no published source).
 IN_COMMON = 0.2
@@ -111,6 +113,11 @@ def simulate(
         for one, of_class in zip(repairs, of_classes, strict=True):
             _add_repairs(found, one, block, pace, of_class, _paces_of(use, block, paces), rng)
     return found.reshape(lines, months, draws)
+
+
+def draws_for(pieces: int) -> int:
+    """How many draws a forecast of so many pieces of planned work is made of."""
+    return max(FEWEST_DRAWS, min(DRAWS, MOST_PLAYED // max(1, pieces)))
 
 
 def _class_levels(repairs: Repairs, draws: int, rng: np.random.Generator) -> Floats:

@@ -20,6 +20,7 @@ from fleetreport.pages.page import MONTHS_SHOWN
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import read_rows, read_week
+from fleetreport.report.sheet_rows import without_page
 
 
 class Field(NamedTuple):
@@ -158,11 +159,12 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
     """The record as HTML text.
 
     Reads week_at_a_glance, register_fields, record_due, recent_work, on_time_by, advice_shown, findings_by_year and
-    fluid_use.
+    fluid_use, and sheet_vehicles for which vehicles of a large fleet are shown.
     """
     on_time = read_rows(db, OnTimeBy, "on_time_by")
     months = sorted({row.month for row in on_time})[-MONTHS_SHOWN:]
     fluids = read_rows(db, FluidUse, "fluid_use")
+    left_out = without_page(db)
     proposals = read_rows(db, Proposal, "advice_shown", ("advice", "scope", "name"))
     return page_environment(words).get_template("records.html").render(
         week=read_week(db),
@@ -173,7 +175,8 @@ def record_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> st
         conditions=CONDITIONS,
         fluids=[row for row in fluids if _stands_out(row)],
         fluids_all=len(fluids),
-        vehicles=_vehicles(db),
+        vehicles=_vehicles(db, left_out),
+        left_out=len(left_out),
         cautions=cautions(words, "week"), **styled("_style.css", "_records.css"),
     )  # fmt: skip
 
@@ -190,12 +193,14 @@ def _stands_out(row: FluidUse) -> bool:
     return row.over_limit or row.trend == "rising" or above
 
 
-def _vehicles(db: duckdb.DuckDBPyConnection) -> list[VehicleRecord]:
+def _vehicles(db: duckdb.DuckDBPyConnection, left_out: frozenset[str]) -> list[VehicleRecord]:
     planned = _by_vehicle(read_rows(db, PlannedWork, "record_due", ("vehicle_id", "due_on", "task")))
     done = _by_vehicle(read_rows(db, WorkDone, "recent_work", ("vehicle_id", "done_on", "nature")))
     fields = groupby(read_rows(db, Field, "register_fields", ("vehicle_id", "turn")), key=lambda row: row.vehicle_id)
     records = []
     for vehicle, rows in fields:
+        if vehicle in left_out:
+            continue
         known = list(rows)
         missing = [row.field for row in known if row.is_missing]
         latest_first = done.get(vehicle, [])[::-1]

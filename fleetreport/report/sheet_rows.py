@@ -177,6 +177,12 @@ def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
     ]  # fmt: skip
 
 
+def without_page(db: duckdb.DuckDBPyConnection) -> frozenset[str]:
+    """The vehicles in service that are too many to be shown one by one."""
+    rows = db.execute("select vehicle_id from sheet_vehicles where not has_page").fetchall()
+    return frozenset(vehicle for (vehicle,) in rows)
+
+
 def _by_vehicle(rows: Iterable[Row]) -> defaultdict[str, list[Row]]:
     found: defaultdict[str, list[Row]] = defaultdict(list)
     for row in rows:

@@ -34,6 +34,7 @@ from fleetreport.report.sentences import why_due
 from fleetreport.report.told import told
 from fleetreport.sql import identifier
 from fleetreport.workbooks.all_tasks_sheet import all_tasks
+from fleetreport.workbooks.book_file import Bodies, finish_book
 from fleetreport.workbooks.cover import write_cover
 from fleetreport.workbooks.order_sheets import (
     needed_columns,
@@ -52,7 +53,6 @@ from fleetreport.workbooks.sheets import (
     Quantity,
     Sheet,
     in_words,
-    same_bytes,
 )
 from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
@@ -148,21 +148,22 @@ def write_workbook(
     head = f"{week.fleet_name}, {week.iso_week}"
     listed = _sheets(db, words)
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
+    bodies: Bodies = {}
     for sheet in listed:
         writer = Sheet(
             book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words, sheet.chart, sheet.on_paper
         )
         if sheet.is_too_long(longest_list):
-            told = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
-            writer.add((told, *(None for _ in sheet.columns[1:])))
+            where = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
+            writer.add((where, *(None for _ in sheet.columns[1:])))
         else:
             for row in sheet.rows:
                 writer.add(row)
-        writer.close()
+        bodies |= writer.close()
     with TemporaryFile() as draft:
         book.save(draft)
         with path.open("wb") as target:
-            same_bytes(draft, target, week.as_of)
+            finish_book(draft, target, week.as_of, bodies)
 
 
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:

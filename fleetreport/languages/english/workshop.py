@@ -210,6 +210,7 @@ WORDS: Mapping[str, str] = {
     "never counted. No diagnosis: look for a leak, a level dipped wrong, a reading missing. A vehicle without "
     "either on record is not known to use none. All: {file}; from level to level: {stretches}.",
     "record.register": "Vehicle by vehicle",
+    "record.some_vehicles": "{shown} of {vehicles} vehicles are listed here: those with most tasks overdue, then due. The work done on all of them stands in {file}, their register in {book}.",
     "record.register_note": "Identification, nature and due date of work, date and nature of work done: the "
     "fields of 49 CFR 396.3(b), for a bus with the tests of push-out windows and emergency doors among the "
     "work (396.3(b)(4)). Kept at least a year, and six months after the vehicle leaves (396.3(c)); the report "

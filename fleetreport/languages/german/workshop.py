@@ -217,6 +217,7 @@ WORDS: Mapping[str, str] = {
     "fehlenden Ablesung suchen. Ein Fahrzeug ohne beides verbraucht nicht nachweislich nichts. Alle: {file}; "
     "von Füllstand zu Füllstand: {stretches}.",
     "record.register": "Fahrzeug für Fahrzeug",
+    "record.some_vehicles": "{shown} von {vehicles} Fahrzeugen stehen hier: die mit den meisten überfälligen, dann fälligen Aufgaben. Die Arbeiten an allen stehen in {file}, ihr Verzeichnis in {book}.",
     "record.register_note": "Kennung, Art und Fälligkeit der Arbeit, Datum und Art ausgeführter Arbeit: die Angaben "
     "nach 49 CFR 396.3(b), bei einem Bus mit den Prüfungen von Ausstellfenstern und Nottüren unter der Arbeit "
     "(396.3(b)(4)). Mindestens ein Jahr aufbewahrt, und sechs Monate nach Abgang des Fahrzeugs (396.3(c)); der "
