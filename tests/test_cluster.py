@@ -4,9 +4,12 @@ Workers are processes of this machine, on loopback.
 """
 
 import ast
+import json
 import os
 import re
 import signal
+import subprocess
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
@@ -34,7 +37,7 @@ from fleetreport.cluster.week_in_shards import (
     workplace,
 )
 from fleetreport.cluster.workers import USUAL, Crew, Patience, workers
-from fleetreport.problem import CannotReadOrWrite
+from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.publishing import PUBLISHED
 from fleetreport.query import Step, in_order, load_macros, load_queries, needed_for
 from fleetreport.settings.fleet_toml import read_settings
@@ -320,3 +323,41 @@ def test_a_worker_that_runs_another_version_does_nothing(split: Shards) -> None:
     job = Job(split.place, "another", 0, "UTC", ("task_plan",), ("task_plan",), "work", split.of(0), {}, {})
     with pytest.raises(OtherVersion):
         work_on(job)
+
+
+# -- what a person is told --------------------------------------------------------------------------------------------
+
+
+def test_a_scheduler_that_does_not_answer_is_told(
+    split: Shards, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fleetreport.cluster.workers.ANSWERS_WITHIN", 0.5)
+    with pytest.raises(CannotReadOrWrite, match=r"^--cluster 127\.0\.0\.1:1: no scheduler answers there: "):
+        make_week_on_cluster(split.place.url, "127.0.0.1:1", AS_OF, tmp_path / "out")
+
+
+def test_what_is_not_installed_is_told(split: Shards, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(WrongCall, match=r"^--cluster: Dask cannot be loaded: ") as stop:
+        make_week_on_cluster(split.place.url, "local:2", AS_OF, tmp_path / "out")
+    assert stop.value.help == "pip install 'fleetreport[cluster]' brings it"
+
+
+def test_shards_of_another_version_and_no_shards_are_told(split: Shards, tmp_path: Path) -> None:
+    told = json.loads(split.place.read("shards.json"))
+    (tmp_path / "shards.json").write_text(json.dumps({**told, "program": "another"}))
+    with pytest.raises(CannotReadOrWrite, match="found shards that another version of fleetreport wrote"):
+        read_shards(str(tmp_path))
+    (tmp_path / "shards.json").write_text("{")
+    with pytest.raises(CannotReadOrWrite, match="found a file that fleetreport did not write"):
+        read_shards(str(tmp_path))
+    with pytest.raises(CannotReadOrWrite, match="expected shards as fleetreport shard writes them"):
+        read_shards("memory://nowhere/fleet")
+
+
+def test_dask_and_fsspec_are_loaded_when_asked_for_only() -> None:
+    script = (
+        "import sys, fleetreport.cli, fleetreport.week; print({'dask', 'distributed', 'fsspec'} & set(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == "set()\n"
