@@ -4,9 +4,12 @@ Workers are processes of this machine, on loopback.
 """
 
 import ast
+import json
 import os
 import re
 import signal
+import subprocess
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
@@ -23,7 +26,7 @@ from distributed import Client
 
 from fleetreport.cluster.on_a_shard import Done, Job, OtherVersion, work_on
 from fleetreport.cluster.parts import types_of
-from fleetreport.cluster.places import Place, place_at
+from fleetreport.cluster.places import Place
 from fleetreport.cluster.rounds import OF_VEHICLES, Round, rounds_of
 from fleetreport.cluster.shards import SHARD_OF, Shards, read_shards, write_shards
 from fleetreport.cluster.week_in_shards import (
@@ -34,12 +37,13 @@ from fleetreport.cluster.week_in_shards import (
     workplace,
 )
 from fleetreport.cluster.workers import USUAL, Crew, Patience, workers
-from fleetreport.problem import CannotReadOrWrite
+from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.publishing import PUBLISHED
 from fleetreport.query import Step, in_order, load_macros, load_queries, needed_for
+from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.storing.store import begin_run, open_only_to, passing_store
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import PARTS, STEPS, work_out
 
 AS_OF = date(2026, 11, 25)
 MADE = in_order([*load_queries(QUERIES, PARTS), *STEPS])
@@ -103,24 +107,23 @@ def test_shards_made_anew_replace_the_old_ones(store: Path, tmp_path: Path) -> N
 # -- what is made on them ---------------------------------------------------------------------------------------------
 
 
-def test_each_vehicles_tables_follow_from_its_own_rows(full_run: duckdb.DuckDBPyConnection, store: Path) -> None:
-    """Every promise `per: vehicle` is kept: what shards make are the rows that the embedded run makes.
+def compare_tables(fleet: Path, number: int, store: Path, embedded: duckdb.DuckDBPyConnection) -> None:
+    """Compare what shards of a fleet make, and the tables of the fleet handed out to them, with an embedded run's.
 
     The shards lie in fsspec's memory, read through DuckDB's `register_filesystem`; the database is shut off from all
     else, as a run's is.
     """
-    shards, _ = write_shards(SAMPLE_FLEET, "memory://fleet/shards", 2, store)
+    shards, _ = write_shards(fleet, f"memory://fleet/{fleet.name}", number, store)
     rounds = rounds_of(MADE, PUBLISHED)
-    handed = {name for now in rounds for one in now.on_shards for name in one.reads}
-    needed = {one.table for one in needed_for(handed & {one.table for one in MADE}, MADE)}
+    read = {name for now in rounds for one in now.on_shards for name in one.reads}
+    needed = {one.table for one in needed_for(read & {one.table for one in MADE}, MADE)}
     # All that shards make is left to be looked at, and what they do not need is not made.
     rounds = [
-        Round(
-            now.on_shards, frozenset(one.table for one in now.on_shards), [m for m in now.in_all if m.table in needed]
-        )
+        Round(now.on_shards, frozenset(one.table for one in now.on_shards),
+              [one for one in now.in_all if one.table in needed])
         for now in rounds
     ]  # fmt: skip
-    settings = read_settings(SAMPLE_FLEET)
+    settings = read_settings(fleet)
     with passing_store(settings) as db, workplace(shards) as work:
         open_inputs(db, shards)
         load_macros(db, QUERIES)
@@ -128,14 +131,40 @@ def test_each_vehicles_tables_follow_from_its_own_rows(full_run: duckdb.DuckDBPy
         begin_run(db, settings, AS_OF, shards.fleet_name)
         work_out_in_shards(db, rounds, Asked(shards, settings, work, lambda jobs, tell: [work_on(one) for one in jobs]))
         for one in (one for now in rounds for one in (*now.on_shards, *now.in_all)):
-            found, expected = rows(db, one.table), rows(full_run, one.table)
+            found, expected = rows(db, one.table), rows(embedded, one.table)
             if one.is_ordered:
                 assert found == expected, one.table
             assert Counter(map(repr, found)) == Counter(map(repr, expected)), one.table
-            assert types_of(db, one.table) == types_of(full_run, one.table), one.table
-    assert place_at("memory://fleet/shards").read("shards.json")
+            assert types_of(db, one.table) == types_of(embedded, one.table), one.table
+    assert shards.place.read("shards.json")
     with pytest.raises(FileNotFoundError):
         shards.place.read(f"{work.name}/fleet/run.parquet")
+
+
+def test_each_vehicles_tables_follow_from_its_own_rows(full_run: duckdb.DuckDBPyConnection, store: Path) -> None:
+    """Every promise `per: vehicle` is kept: what shards make are the rows that the embedded run makes."""
+    compare_tables(SAMPLE_FLEET, 2, store, full_run)
+
+
+def test_a_fleet_that_says_least_is_split_alike(tmp_path: Path) -> None:
+    """Where the settings say nothing, what holds for the fleet is taken from its data: the day records begin, say."""
+    fleet = tmp_path / "small"
+    fleet.mkdir()
+    (fleet / "vehicles.csv").write_text(
+        "vehicle_id,class,in_service_on\nV1,van,2020-01-01\nV2,van,2021-01-01\nP1,pump,2022-01-01\n"
+    )
+    (fleet / "tasks.csv").write_text("class,task,every_distance,every_hours\nvan,oil,10000,\npump,oil,,250\n")
+    read = [f"V{n},2025-{month:02}-0{n},{1000 * month * n},km" for n in (1, 2) for month in range(1, 13)]
+    read += [f"P1,2025-{month:02}-03,{30 * month},h" for month in range(2, 11)]
+    (fleet / "readings.csv").write_text("\n".join(["vehicle_id,read_at,reading,unit", *read]) + "\n")
+    (fleet / "history.csv").write_text(
+        "vehicle_id,done_on,task,kind,parts_cost\nV1,2025-03-02,oil,,40\nV2,2024-05-01,,repair,300\n"
+        "P1,2025-06-01,,repair,75\n"
+    )
+    settings = read_settings(fleet)
+    with passing_store(settings) as embedded:
+        work_out(embedded, find_files(fleet)[0], settings, AS_OF, fleet.name)
+        compare_tables(fleet, 3, tmp_path / "store.duckdb", embedded)
 
 
 def test_an_ordered_table_of_vehicles_goes_by_vehicle() -> None:
@@ -274,7 +303,7 @@ def hangs_once(job: Job) -> Done:
 
 def hangs_always(job: Job) -> Done:
     if job.shard == 0:
-        time.sleep(5)
+        time.sleep(30)
     return done(job)
 
 
@@ -320,3 +349,41 @@ def test_a_worker_that_runs_another_version_does_nothing(split: Shards) -> None:
     job = Job(split.place, "another", 0, "UTC", ("task_plan",), ("task_plan",), "work", split.of(0), {}, {})
     with pytest.raises(OtherVersion):
         work_on(job)
+
+
+# -- what a person is told --------------------------------------------------------------------------------------------
+
+
+def test_a_scheduler_that_does_not_answer_is_told(
+    split: Shards, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fleetreport.cluster.workers.ANSWERS_WITHIN", 0.5)
+    with pytest.raises(CannotReadOrWrite, match=r"^--cluster 127\.0\.0\.1:1: no scheduler answers there: "):
+        make_week_on_cluster(split.place.url, "127.0.0.1:1", AS_OF, tmp_path / "out")
+
+
+def test_what_is_not_installed_is_told(split: Shards, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(WrongCall, match=r"^--cluster: Dask cannot be loaded: ") as stop:
+        make_week_on_cluster(split.place.url, "local:2", AS_OF, tmp_path / "out")
+    assert stop.value.help == "pip install 'fleetreport[cluster]' brings it"
+
+
+def test_shards_of_another_version_and_no_shards_are_told(split: Shards, tmp_path: Path) -> None:
+    told = json.loads(split.place.read("shards.json"))
+    (tmp_path / "shards.json").write_text(json.dumps({**told, "program": "another"}))
+    with pytest.raises(CannotReadOrWrite, match="found shards that another version of fleetreport wrote"):
+        read_shards(str(tmp_path))
+    (tmp_path / "shards.json").write_text("{")
+    with pytest.raises(CannotReadOrWrite, match="found a file that fleetreport did not write"):
+        read_shards(str(tmp_path))
+    with pytest.raises(CannotReadOrWrite, match="expected shards as fleetreport shard writes them"):
+        read_shards("memory://nowhere/fleet")
+
+
+def test_dask_and_fsspec_are_loaded_when_asked_for_only() -> None:
+    script = (
+        "import sys, fleetreport.cli, fleetreport.week; print({'dask', 'distributed', 'fsspec'} & set(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == "set()\n"

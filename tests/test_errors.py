@@ -31,7 +31,7 @@ def test_error(name: str, tmp_path: Path) -> None:
     extra = (folder / "call.txt").read_text().split() if (folder / "call.txt").exists() else []
     fleet = (folder / "fleet.txt").read_text().strip() if (folder / "fleet.txt").exists() else "."
     command = (folder / "command.txt").read_text().strip() if (folder / "command.txt").exists() else "week"
-    usual = [] if "--as-of" in extra or command in ("loads", "guide", "new") else ["--as-of", "2026-11-25"]
+    usual = [] if "--as-of" in extra or command in ("loads", "guide", "new", "shard") else ["--as-of", "2026-11-25"]
     done = call(folder, command, fleet, *usual, *extra)
     assert f"exit {done.returncode}\n{done.stderr}" == (folder / "message.txt").read_text(encoding="utf-8")
     assert "Traceback" not in done.stderr

@@ -20,7 +20,10 @@ Tell = Callable[[str, float], None]
 def week(
     fleet: Annotated[
         str,
-        typer.Argument(help="The fleet folder: vehicles.csv, tasks.csv, readings … With --cluster also shards of one."),
+        typer.Argument(
+            help="The fleet folder: vehicles.csv, tasks.csv, readings … With --cluster also shards of one.",
+            metavar="FLEET",
+        ),
     ],
     as_of: Annotated[
         str,

@@ -3,16 +3,12 @@
 --
 -- one row: vehicle_id
 -- per:     vehicle
--- reads:   vehicles, history, run
+-- reads:   vehicles, records_begin, run
 -- gives:   vehicle_id
 --          from_on
 --          to_on      not before from_on
 
-with beginning as (
-    select coalesce(any_value(records_from), min(done_on)) as first_on from run left join history on done_on <= as_of
-)
-
 select vehicle_id, least(as_of, greatest(in_service_on, coalesce(first_on, as_of))) as from_on,
     greatest(from_on, least(as_of, coalesce(retired_on, as_of))) as to_on
-from vehicles, beginning, run
+from vehicles, records_begin, run
 where in_service_on <= as_of

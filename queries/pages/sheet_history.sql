@@ -1,7 +1,6 @@
 -- What a vehicle's own page shows of its history: its last 40 lines, as they were read, with what they cost.
 --
 -- one row: file, line
--- per:     vehicle
 -- reads:   worded_lines, line_tasks, paid_lines, task_plan, sheet_vehicles, run
 -- gives:   vehicle_id
 --          turn        1 is the latest
