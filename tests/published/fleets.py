@@ -1,4 +1,4 @@
-"""Fleets of one vehicle for published values: worked out by the program and by the second implementation, held alike."""
+"""Fleets of one vehicle for published values: by the program and by the second implementation, held alike."""
 
 import tempfile
 from datetime import date
