@@ -98,20 +98,6 @@ def test_metres_miles_and_hours_with_minutes() -> None:
     ]
 
 
-@pytest.mark.parametrize(
-    ("serial", "day"),
-    [
-        # ECMA-376 part 1, 18.17.4.1: serial 60 is a 29 February 1900 that never was.
-        ("1", "1900-01-01"), ("59", "1900-02-28"), ("60", None), ("61", "1900-03-01"), ("25569", "1970-01-01"),
-        ("36526", "2000-01-01"), ("45351", "2024-02-29"), ("46387", "2026-12-31"), ("45351.5", "2024-02-29"),
-        ("0", None), ("-5", None), ("123456", None),
-    ],
-)  # fmt: skip
-def test_day_numbers_of_spreadsheets(serial: str, day: str | None) -> None:
-    assert values(DAY, Format(dates=("dmy", "serial")), serial) == [day and date.fromisoformat(day)]
-    assert values(DAY, Format(dates=("dmy",)), serial) == [None]
-
-
 def test_an_odometer_that_looks_like_a_day_number_stays_a_number() -> None:
     assert values(READING, Format(), "45351") == [45351]
 

@@ -36,12 +36,6 @@ def dynamic_programme(need: int, offers: tuple[Offer, ...]) -> int:
     return least[need]
 
 
-@pytest.mark.parametrize(("need", "cents"), WORKED.items())
-def test_worked_needs(need: int, cents: int) -> None:
-    assert cheapest_packs([litres(need)]).cost * 100 == cents
-    assert dynamic_programme(need, OIL) == cents
-
-
 @settings(max_examples=40, deadline=None)
 @given(
     st.integers(1, 400),

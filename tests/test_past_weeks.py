@@ -17,7 +17,7 @@ from test_week import files_of
 
 from fleetreport.letters.mail import CONTROLS
 from fleetreport.pages.frame import vehicle_page_path
-from fleetreport.storing.past_weeks import bring_last_week, iso_week, past_weeks
+from fleetreport.storing.past_weeks import bring_last_week, past_weeks
 from fleetreport.week import make_week
 
 VEHICLES = (
@@ -247,15 +247,6 @@ def test_a_calendar_moves_its_events_instead_of_doubling(tmp_path: Path) -> None
         gone = str(event["SUMMARY"]).startswith("V2")
         assert event["STATUS"] == ("CANCELLED" if gone else "TENTATIVE")
         assert ("Air" in str(event["SUMMARY"])) == gone
-
-
-@pytest.mark.parametrize(
-    ("day", "week"),
-    # ISO 8601: the contract's own example, and the days around the turn of two years.
-    [("2026-12-28", "2026-W53"), ("2027-01-03", "2026-W53"), ("2027-01-04", "2027-W01"), ("2024-12-30", "2025-W01")],
-)
-def test_weeks_carry_their_week_year(day: str, week: str) -> None:
-    assert iso_week(date.fromisoformat(day)) == week
 
 
 def test_without_an_earlier_week_its_tables_are_empty() -> None:

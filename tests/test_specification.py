@@ -2,7 +2,7 @@
 
 import pytest
 
-from fleetreport.items.specification import compare, evened, worst_verdict
+from fleetreport.items.specification import compare, worst_verdict
 
 # KV100 (mm2/s) from, up to and not including: SAE J300 (engine) and SAE J306:2019 (gear), as lubricant sellers print them.  # noqa: E501
 J300 = {"12": (5.0, 7.1), "16": (6.1, 8.2), "20": (6.9, 9.3), "30": (9.3, 12.5), "40": (12.5, 16.3), "50": (16.3, 21.9)}
@@ -11,11 +11,6 @@ J306 = {"80": (8.5, 11.0), "85": (11.0, 13.5), "90": (13.5, 18.5), "110": (18.5,
 
 def verdicts(needs: str, meets: str | None) -> list[str]:
     return [one.verdict for one in compare(needs, meets)]
-
-
-@pytest.mark.parametrize("written", ["75W90", "75W-90", "SAE 75W-90", "sae75w 90", "Sae\u00a075W\u201190"])
-def test_one_viscosity_in_many_hands(written: str) -> None:
-    assert evened(written) == "75W90"
 
 
 @pytest.mark.parametrize(
@@ -49,23 +44,3 @@ def test_every_token_gets_its_verdict_in_order() -> None:
     assert worst_verdict("API GL-4; SAE 75W-90", "75W90") == "not stated"
     assert worst_verdict("API GL-4; SAE 75W-90", "75W90; GL-4/GL-5") == "listed"
     assert worst_verdict(None, None) == "listed"
-
-
-def test_gl_4_beside_gl_5_carries_the_synchroniser_caution() -> None:
-    """API 1560: different designations; Machinery Lubrication: GL-5 is no safe substitute where synchronisers are."""
-    assert [one.caution for one in compare("API GL-4", "API GL-4/GL-5")] == [True]
-    assert [one.caution for one in compare("API GL-4", "API GL-5")] == [True]
-    assert [one.caution for one in compare("API GL-5", "API GL-5")] == [False]
-
-
-def grades(table: dict[str, tuple[float, float]], viscosity: float) -> list[str]:
-    return [grade for grade, (least, below) in table.items() if least <= viscosity < below]
-
-
-def test_no_grade_is_inferred_from_a_viscosity() -> None:
-    """The upper limits are exclusive (16.3 is a 50, 18.5 a 110), and 7.0 fits three grades: a figure names no grade."""
-    assert grades(J300, 16.3) == ["50"]
-    assert grades(J306, 18.5) == ["110"]
-    assert grades(J300, 7.0) == ["12", "16", "20"]
-    for figure in ("KV100 14.1", "16.3", "KV100 = 7.0 mm2/s"):
-        assert verdicts("SAE 40; SAE 5W-30", figure) == ["not stated", "not stated"]
