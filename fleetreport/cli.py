@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable
 from functools import wraps
 from inspect import Parameter, signature
+from io import StringIO
 from typing import Annotated
 
 import typer
@@ -15,9 +16,12 @@ import typer
 from fleetreport import __version__
 from fleetreport.commands import first_steps, log, money, reports
 from fleetreport.commands import input as input_commands
+from fleetreport.commands.plain import shown_lines
 from fleetreport.problem import Exit, StopRun
 
 INTERRUPTED = 130  # 128 + SIGINT, as shells have it
+# Databases, logs and reports are not for other users; `[outputs] readable_by` opens the reports.
+OWNER_ALONE = 0o077
 
 app = typer.Typer(add_completion=True, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
 
@@ -42,7 +46,11 @@ def _told_of(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def run(*values: object, log_json: bool = False, **named: object) -> None:
-        command(*values, **named)
+        before = os.umask(OWNER_ALONE)
+        try:
+            command(*values, **named)
+        finally:
+            os.umask(before)
 
     asked = Annotated[bool, typer.Option(log.OPTION, help=f"Tell of the run in JSON lines on stderr ({log.HOW}).")]
     own = signature(command)
@@ -100,7 +108,9 @@ def _unforeseen(error: Exception) -> int:
         if log.is_json():
             log.errors([error.format_message()])
         else:
-            error.show()
+            told = StringIO()
+            error.show(told)
+            typer.echo(shown_lines(told.getvalue()), err=True, nl=False)
         return Exit.WRONG_CALL
     if os.environ.get("FLEETREPORT_DEBUG"):
         raise error

@@ -1,15 +1,12 @@
-"""Publish a week: every report is written aside, then moved into its place, so that no half-written one is seen.
+"""Publish a week: every report is written aside, then all move into their places (placing.py).
 
 The reports of the week stand in `out` itself and, for the record, in its own folder there.
 """
 
 import hashlib
 import re
-import shutil
-import tempfile
-import time
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
@@ -27,13 +24,10 @@ from fleetreport.pages.order_page import order_page
 from fleetreport.pages.own_reports import own_pages
 from fleetreport.pages.page import week_page
 from fleetreport.pages.record_page import record_page
-from fleetreport.problem import CannotReadOrWrite
+from fleetreport.placing import put_in_place
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import literal
 from fleetreport.storing.past_weeks import PastWeek, iso_week
-from fleetreport.storing.store import (
-    is_damage,
-)
 from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
 from fleetreport.workbooks.workbook import write_workbook
 
@@ -53,7 +47,6 @@ LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path, Catalogue], Let
         db, read_texts(made / "orders"), (made / "week.xlsx").read_bytes(), words
     ),
 }
-A_DAY = 24 * 60 * 60
 OWN_LIST = ".own_reports"
 OWN_LINE = re.compile(r"(?P<digest>[0-9a-f]{64})  (?P<name>[a-z][a-z0-9_]*\.html|data/[a-z][a-z0-9_]*\.(csv|parquet))")
 
@@ -90,7 +83,7 @@ def publish(
             *own_reports_of_before(folder),
         )
     ]  # fmt: skip
-    with put_in_place(out, gone) as aside:
+    with put_in_place(out, gone, settings.outputs.readable_by) as aside:
         _write_tables(db, [*PUBLISHED, *own_tables], aside / "data", parquet, tick)
         (aside / "orders").mkdir()
         _write_own_pages(own_pages(db, own, words), own_tables, parquet, aside)
@@ -166,40 +159,6 @@ def _digest(path: Path) -> str:
         return ""
 
 
-@contextmanager
-def put_in_place(out: Path, outdated: Sequence[str] = ()) -> Iterator[Path]:
-    """A folder (with `data` in it) to write reports into; when all are written, each moves to its place in `out`.
-
-    `outdated` are files of `out` that go then. Raises CannotReadOrWrite where `out` cannot be written.
-    """
-    aside = None
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        _clear_away_old(out)
-        aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
-        (aside / "data").mkdir()
-        yield aside
-        written = {path.relative_to(aside).as_posix() for path in aside.rglob("*")}
-        for path in sorted(aside.rglob("*")):
-            place = out / path.relative_to(aside)
-            if path.is_dir():
-                place.mkdir(exist_ok=True)
-            else:
-                path.replace(place)
-        for name in outdated:
-            if name not in written:
-                (out / name).unlink(missing_ok=True)
-    except OSError as error:
-        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {error.strerror or error}") from None
-    except duckdb.IOException as error:
-        if is_damage(error):
-            raise
-        raise CannotReadOrWrite(f"{out}: the reports cannot be written here: {str(error).splitlines()[0]}") from None
-    finally:
-        if aside:
-            shutil.rmtree(aside, ignore_errors=True)
-
-
 def _letters_of_before(folder: Path, settings: Settings, orders: Collection[str]) -> list[str]:
     """The letters and orders of an earlier run in `folder` that this one does not write, from there."""
     letters = [
@@ -221,14 +180,6 @@ def _orders_of_before(out: Path, orders: Collection[str]) -> list[str]:
             if path.name not in orders and file.readline(2 * len(HEADER)).rstrip("\n") == HEADER:
                 old += [f"orders/{path.name}", f"orders/{path.stem}.txt"]
     return old
-
-
-def _clear_away_old(out: Path) -> None:
-    """Remove what killed runs left. A younger folder may belong to a run with another store, still at work."""
-    for left in out.glob(".writing-*"):
-        with suppress(OSError):
-            if time.time() - left.stat().st_mtime > A_DAY:
-                shutil.rmtree(left)
 
 
 def write_letter(letter: Letter, settings: Settings, as_of: date, folder: Path) -> None:

@@ -1,8 +1,8 @@
 """The weekly run on one screen: read, check, store, query, report.
 
 New and changed files are staged outside the transaction and everything else happens inside one, so that the store holds
-a whole run or nothing of it. Reports are written aside and then moved into place file by file, so that no half-written
-one is ever seen.
+a whole run or nothing of it. Reports are written aside and then moved into place, so that no half-written one is ever
+seen; what a run that was cut short had ready is put in place first.
 """
 
 from collections.abc import Callable, Sequence
@@ -22,6 +22,7 @@ from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
 from fleetreport.own.queries import OwnQuery, own_queries, with_own
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
+from fleetreport.placing import finish_placing
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import PUBLISHED, publish
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, run_all
@@ -81,6 +82,7 @@ def make_week(
     files, remarks = find_files(fleet, settings.source)
     day = as_of or settings.today()
     must_be_folder(out)
+    finish_placing(out)
     made, own, _ = makers(fleet)
     things = len(files) + len(made) + len(PUBLISHED) + len(own) + 7
     done = count()

@@ -13,7 +13,7 @@ FLOW = (
     ("settings", "section", "formats", "sources", "wording", "workshop", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
-    ("", "query"),
+    ("", "query", "placing"),
     ("own", "queries"),
     ("meters", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),
     ("tasks", "wording_steps"),
@@ -43,7 +43,7 @@ FLOW = (
     ("describing", "header_words", "profile", "look", "guess", "describe"),
     ("", "api"),
     ("starting", "new_folder", "guides", "guide_pages"),
-    ("commands", "log", "terminal", "reports", "input", "money", "first_steps"),
+    ("commands", "plain", "log", "terminal", "reports", "input", "money", "first_steps"),
     ("", "cli"),
 )  # fmt: skip
 ORDER = [f"{folder}.{module}".lstrip(".") for folder, *modules in FLOW for module in modules]

@@ -16,13 +16,14 @@ import duckdb
 from fleetreport.checking.check_report import Findings, check_page, read_findings
 from fleetreport.checking.nearest import note_nearest
 from fleetreport.languages.catalogues import CATALOGUES
+from fleetreport.placing import put_in_place
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.publishing import put_in_place, write_table
+from fleetreport.publishing import write_table
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, one_transaction, passing_store
+from fleetreport.storing.store import begin_run, one_transaction, open_only_to, passing_store
 from fleetreport.tables import TABLES
 from fleetreport.week import PARTS, STEPS
 
@@ -64,10 +65,10 @@ def check_fleet(
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the page into")
     day = as_of or settings.today()
     with passing_store(settings) as db:
-        _look_through(db, files, settings, day, fleet.resolve().name, faults, tell)
+        _look_through(db, files, settings, day, fleet.resolve().name, faults, tell, out)
         findings = read_findings(db)
         notes = _notes(db, files, faults)
-        with put_in_place(out) as aside:
+        with put_in_place(out, readable_by=settings.outputs.readable_by) as aside:
             write_table(db, "check_places", aside / "data" / "check.csv", "format csv, header")
             page = check_page(db, findings, notes, CATALOGUES[settings.fleet.language])
             (aside / "check.html").write_text(page, encoding="utf-8", newline="\n")
@@ -82,13 +83,18 @@ def _look_through(
     fleet_name: str,
     faults: list[Fault],
     tell: Callable[[str, float], None],
+    out: Path,
 ) -> None:
-    """Make the tables of the check. Files that cannot be read are added to `faults`."""
+    """Make the tables of the check; when the files are read, the database is open only to `out`.
+
+    Files that cannot be read are added to `faults`.
+    """
     unreadable: list[str] = []
     changes = stage(db, files, settings, lambda name: tell(name, 0.0), unreadable)
     faults += [("file", said) for said in unreadable]
     queries = beside_the_package("queries")
     load_macros(db, queries)
+    open_only_to(db, out)
     made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "check"]), *STEPS]))
     names = [one.table for one in made]
     with one_transaction(db):

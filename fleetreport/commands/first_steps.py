@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fleetreport.commands import log
-from fleetreport.commands.terminal import bold, terminal_width
+from fleetreport.commands.terminal import bold, hand_over, say, terminal_width
 
 if TYPE_CHECKING:
     from fleetreport.starting.guides import Guide
@@ -32,11 +32,12 @@ def new(
     from fleetreport.starting.new_folder import as_argument, make_folder
 
     names = make_folder(folder, date.today())
-    typer.echo(f"written into {folder}: {', '.join(names)}")
+    say(f"written into {folder}: {', '.join(names)}")
     where = as_argument(folder)
-    typer.echo("\nThe rows are invented. Look at what they make, then replace them by your own:")
+    say("")
+    say("The rows are invented. Look at what they make, then replace them by your own:")
     for command in (f"check {where}", f"week {where}", "guide first_report"):
-        typer.echo(f"  fleetreport {command}")
+        say(f"  fleetreport {command}")
 
 
 def guide(
@@ -64,7 +65,7 @@ def guide(
     elif sys.stdout.isatty():
         _in_the_pager(text_of(meant))
     else:
-        typer.echo(text_of(meant), nl=False)
+        hand_over(text_of(meant))
 
 
 def _list_topics(there: "Sequence[Guide]") -> None:
@@ -82,7 +83,7 @@ def _list_topics(there: "Sequence[Guide]") -> None:
         further = " " * (4 if narrow else column)
         first = f"  {one.topic}".ljust(len(further))
         if narrow:
-            typer.echo(first)
+            say(first)
             first = further
         typer.echo(textwrap.fill(one.about, width, initial_indent=first, subsequent_indent=further))
     typer.echo("\nfleetreport guide TOPIC shows one, with --browser as a page.")
@@ -113,6 +114,6 @@ def _in_the_browser(topic: str) -> None:
 
     # The browser reads the files after this has ended, so that they cannot be cleared away here.
     page = write_guide_pages(Path(tempfile.mkdtemp(prefix="fleetreport-guide-")))[topic]
-    typer.echo(f"written: {page}")
+    say(f"written: {page}")
     if not webbrowser.open(page.as_uri()):
         log.note("no browser could be opened; open the file named above in one")

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from fleetreport.commands import log as run_log
-from fleetreport.commands.terminal import counted, parse_day, print_lines, progress, terminal_width
+from fleetreport.commands.terminal import counted, hand_over, parse_day, print_lines, progress, say, terminal_width
 from fleetreport.problem import Exit
 
 
@@ -39,8 +39,8 @@ def check(
         run_log.note(note)
     print_lines(wrapped(report_lines(done.findings), terminal_width()))
     run_log.counts(as_of=done.as_of, to_mend=done.findings.to_mend, to_look_at=done.findings.to_look_at)
-    typer.echo(f"{done.as_of}: {summary(done.findings)}")
-    typer.echo(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
+    say(f"{done.as_of}: {summary(done.findings)}")
+    say(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
     sys.exit(Exit.ROWS_TO_MEND if done.findings.to_mend else Exit.WRITTEN)
 
 
@@ -60,7 +60,7 @@ def describe(
     """
     from fleetreport.describing.describe import describe as described
 
-    typer.echo(described(file, table, sheet), nl=False)
+    hand_over(described(file, table, sheet))
 
 
 def loads(
@@ -89,16 +89,16 @@ def loads(
 
     found = load_log.read_loads(fleet, store)
     if as_csv:
-        typer.echo(
-            load_log.as_csv(load_log.LogLine, found.log) if log else load_log.as_csv(load_log.LoadedFile, found.files),
-            nl=False,
+        hand_over(
+            load_log.as_csv(load_log.LogLine, found.log) if log else load_log.as_csv(load_log.LoadedFile, found.files)
         )
         return
     for line in load_log.log_as_lines(found.log) if log else load_log.files_as_lines(found.files):
-        typer.echo(line)
+        say(line)
     taken = sum(line.event in ("replaced", "withdrawn") for line in found.log)
     if taken and not log:
-        typer.echo(f"\n{counted(taken, 'time')} a file was replaced or withdrawn; --log shows when")
+        say("")
+        say(f"{counted(taken, 'time')} a file was replaced or withdrawn; --log shows when")
 
 
 def why(
@@ -126,6 +126,6 @@ def why(
     day = parse_day(as_of) if as_of else None
     with progress() as tell:
         done = explain(fleet, vehicle, task, day, tell)
-    typer.echo(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
+    say(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
     print_lines(wrapped(done.lines, terminal_width()))
-    typer.echo("An estimate from these records, not a decision that a vehicle is safe to use.")
+    say("An estimate from these records, not a decision that a vehicle is safe to use.")

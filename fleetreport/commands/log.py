@@ -15,6 +15,7 @@ from pathlib import PurePath
 
 import typer
 
+from fleetreport.commands.plain import shown, shown_in_json
 from fleetreport.problem import WrongCall
 
 OPTION, VARIABLE = "--log-json", "FLEETREPORT_LOG"
@@ -48,7 +49,7 @@ def note(text: str) -> None:
     if _State.is_json:
         _write("warning", "note", message=text)
     else:
-        typer.echo(f"note: {text}", err=True)
+        typer.echo(f"note: {shown(text)}", err=True)
 
 
 def errors(messages: Sequence[str], help: str = "") -> None:
@@ -57,9 +58,9 @@ def errors(messages: Sequence[str], help: str = "") -> None:
         if _State.is_json:
             _write("error", "error", message=message, **({"help": help} if help and at == len(messages) else {}))
         else:
-            typer.echo(f"error: {message}", err=True)
+            typer.echo(f"error: {shown(message)}", err=True)
     if help and not _State.is_json:
-        typer.echo(f"    help: {help}", err=True)
+        typer.echo(f"    help: {shown(help)}", err=True)
 
 
 def counts(**found: object) -> None:
@@ -83,7 +84,7 @@ def is_json() -> bool:
 def _write(level: str, event: str, **fields: object) -> None:
     moment = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
     said = {"time": moment, "level": level, "command": _State.command, "event": event, **fields}
-    print(json.dumps(said, ensure_ascii=False, default=_told), file=sys.stderr, flush=True)
+    print(shown_in_json(json.dumps(said, ensure_ascii=False, default=_told)), file=sys.stderr, flush=True)
 
 
 def _told(value: object) -> str:

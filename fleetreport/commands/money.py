@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from fleetreport.commands import log
-from fleetreport.commands.terminal import parse_day, progress
+from fleetreport.commands.terminal import parse_day, progress, say
 
 
 def what_if(
@@ -45,8 +45,8 @@ def what_if(
     if changes.intervals:
         log.note("the maker's schedule and the law come first; a longer interval may not be yours to choose")
     for line in (*changes.told(), *done.summary()):
-        typer.echo(line)
-    typer.echo(f"written: {out / 'what_if.html'}, {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")
+        say(line)
+    say(f"written: {out / 'what_if.html'}, {out / 'what_if.xlsx'}, {out / 'data' / 'what_if.csv'}")
 
 
 def backtest_money(
@@ -69,5 +69,5 @@ def backtest_money(
     with progress() as tell:
         done = make_money_backtest(fleet, day, out, tell)
     for line in done.lines():
-        typer.echo(line)
-    typer.echo(f"written: {out / 'backtest_money.html'}, {out / 'data' / 'money_backtest.csv'}")
+        say(line)
+    say(f"written: {out / 'backtest_money.html'}, {out / 'data' / 'money_backtest.csv'}")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fleetreport.commands import log
-from fleetreport.commands.terminal import counted, parse_day, progress
+from fleetreport.commands.terminal import counted, parse_day, progress, say
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 if TYPE_CHECKING:
@@ -57,12 +57,12 @@ def week(
     for note in done.notes:
         log.note(note)
     log.counts(**{name: value for name, value in done._asdict().items() if name != "notes"}, notes=len(done.notes))
-    typer.echo(
+    say(
         f"{done.as_of}: {counted(done.vehicles, 'vehicle')} in service; "
         f"{counted(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
         f"{counted(done.set_aside, 'thing')} of the input set aside"
     )
-    typer.echo(f"written: {out / 'week.html'}, {out / 'order.html'}, {out / 'week.xlsx'}, {out / 'data'}")
+    say(f"written: {out / 'week.html'}, {out / 'order.html'}, {out / 'week.xlsx'}, {out / 'data'}")
 
 
 def _made(
@@ -106,11 +106,11 @@ def shard(
         log.note(note)
     rows = made.accounts
     log.counts(shards=made.number, **rows._asdict())
-    typer.echo(
+    say(
         f"{counted(rows.read, 'row')} in {counted(made.number, 'shard')}: {rows.loaded} loaded, "
         f"{rows.repeated} repeated, {rows.set_aside} set aside; each knows its file and line"
     )
-    typer.echo(f"written: {out.rstrip('/')}/shards.json")
+    say(f"written: {out.rstrip('/')}/shards.json")
 
 
 def backtest(
@@ -151,10 +151,10 @@ def backtest(
         done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
     for note in done.notes:
         log.note(note)
-    typer.echo(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
+    say(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
     for line in done.lines():
-        typer.echo(line)
-    typer.echo(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")
+        say(line)
+    say(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")
 
 
 def send(
@@ -175,25 +175,27 @@ def send(
     accepted; run it again to try those once more.
     """
     from fleetreport.letters.send import letters_in, plan_of, send_all
+    from fleetreport.placing import finish_placing
     from fleetreport.settings.fleet_toml import read_settings
 
     settings = read_settings(fleet)
+    finish_placing(out)
     sent_log = fleet / ".fleetreport" / "sent.tsv"
     plan = plan_of(letters_in(out), settings, sent_log)
     for one in plan.not_named:
         log.note(f"{one.name}: {one.recipient} is not named under [mail] in fleet.toml: nothing sent")
     for one in plan.sent_before:
-        typer.echo(f"{one.name}: {one.recipient}: sent before")
+        say(f"{one.name}: {one.recipient}: sent before")
     if not really:
         log.counts(would_be_sent=len(plan.to_send), sent_before=len(plan.sent_before))
         for one in plan.to_send:
-            typer.echo(f"{one.name}: {one.recipient}: would be sent: {one.message['Subject']}")
-        typer.echo(f"nothing was sent; {counted(len(plan.to_send), 'message')} would be with --really")
+            say(f"{one.name}: {one.recipient}: would be sent: {one.message['Subject']}")
+        say(f"nothing was sent; {counted(len(plan.to_send), 'message')} would be with --really")
         return
     outcome = send_all(plan.to_send, settings, sent_log)
     log.counts(sent=len(outcome.sent), refused=len(outcome.refused), sent_before=len(plan.sent_before))
     for one in outcome.sent:
-        typer.echo(f"{one.name}: {one.recipient}: sent")
+        say(f"{one.name}: {one.recipient}: sent")
     if outcome.refused:
         raise CannotReadOrWrite(
             *(f"{one.name}: {one.recipient}: not accepted: {why}" for one, why in outcome.refused),

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from fleetreport.commands import log
+from fleetreport.commands.plain import shown, shown_lines
 from fleetreport.problem import WrongCall
 
 if TYPE_CHECKING:
@@ -46,7 +47,17 @@ def progress() -> Iterator[Callable[[str, float], None]]:
     columns = (BarColumn(), TaskProgressColumn(), TextColumn("{task.description}", markup=False))
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=1.0)
-        yield lambda what, share: bar.update(task, description=what, completed=share)
+        yield lambda what, share: bar.update(task, description=shown(what), completed=share)
+
+
+def say(text: str) -> None:
+    """Print one line on stdout, with nothing in it that steers a terminal."""
+    typer.echo(shown(text))
+
+
+def hand_over(text: str) -> None:
+    """Print data for another program as it stands; on a terminal, what would steer it is written out."""
+    typer.echo(shown_lines(text) if sys.stdout.isatty() else text, nl=False)
 
 
 # Weight and grey only: a colour would say something, and what is said stands in the words.
@@ -57,7 +68,8 @@ def print_lines(lines: Iterable["Line"]) -> None:
     """Print lines, heads bold and places dim on a terminal; plain elsewhere, or where NO_COLOR asks for it."""
     plain = is_plain()
     for line in lines:
-        typer.echo(line.text if plain else typer.style(line.text, **STYLES.get(line.kind, {})))
+        text = shown(line.text)
+        typer.echo(text if plain else typer.style(text, **STYLES.get(line.kind, {})))
 
 
 def bold(text: str) -> str:

@@ -15,6 +15,7 @@ import duckdb
 from fleetreport.kinds import DATE, number
 from fleetreport.settings.formats import UNIT_WORDS, Format, cell_rule
 from fleetreport.sql import NO_EXTENSIONS
+from fleetreport.storing.store import open_only_to
 from fleetreport.tables import Column
 
 # Years between which a date of a fleet's records lies; a number taken for a date seldom does.
@@ -84,6 +85,7 @@ def profile_columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> list
     """A profile of each column of rows that all have the header's width."""
     with duckdb.connect(config=NO_EXTENSIONS) as db:
         db.execute("set TimeZone = 'UTC'")
+        open_only_to(db)
         return [_profile(db, name, [row[at].strip() for row in rows]) for at, name in enumerate(names)]
 
 

@@ -112,6 +112,12 @@ class Machine(Section):
     memory: Annotated[int, Field(ge=256, le=4_000_000)] = 1200
 
 
+class Outputs(Section):
+    """[outputs]: who of this machine's users may read the reports: their owner alone, his group too, or everyone."""
+
+    readable_by: Literal["owner", "group", "everyone"] = "owner"
+
+
 class Smtp(Section):
     """[smtp]: the server that takes the mail, always over TLS; the password is never a setting.
 
@@ -194,6 +200,7 @@ class Settings(Section):
     source: list[Source] = Field(default_factory=list)
     mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
     smtp: Smtp = Smtp()
+    outputs: Outputs = Outputs()
     wording: list[Wording] = []
 
     def today(self) -> date:

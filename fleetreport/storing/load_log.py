@@ -15,7 +15,7 @@ import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.fleet_toml import read_settings
-from fleetreport.storing.store import SCHEMA_VERSION, opened_store, schema_version, store_of
+from fleetreport.storing.store import SCHEMA_VERSION, open_only_to, opened_store, schema_version, store_of
 
 AT = "strftime({}, '%Y-%m-%d %H:%M')"
 
@@ -73,6 +73,7 @@ def read_loads(fleet: Path, store: Path | None = None) -> Loads:
             help="nothing has been loaded yet: fleetreport week makes the database",
         )
     with opened_store(store, settings, read_only=True) as db:
+        open_only_to(db)
         version = schema_version(db)
         if version < SCHEMA_VERSION:
             raise CannotReadOrWrite(

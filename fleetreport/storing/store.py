@@ -41,9 +41,15 @@ def open_store(path: Path, settings: Settings, read_only: bool = False) -> duckd
     """
     try:
         if not read_only:
-            path.parent.mkdir(parents=True, exist_ok=True)
+            if not path.parent.exists():
+                path.parent.mkdir(parents=True)
+                path.parent.chmod(0o700)
             _clear_away_unfinished(path)
         db = duckdb.connect(path, read_only, config=NO_EXTENSIONS)
+        if not read_only:
+            # It holds all that the files say; another's database, open to us too, keeps its rights.
+            with suppress(OSError):
+                path.chmod(0o600)
     except OSError as error:
         raise CannotReadOrWrite(
             f"{error.filename or path}: {error.strerror or error}", help="name another place for it with --store"

@@ -18,13 +18,14 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, Catalogue
+from fleetreport.placing import Readers, put_in_place
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.publishing import put_in_place, write_table
+from fleetreport.publishing import write_table
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, one_number, one_transaction, opened_store
+from fleetreport.storing.store import begin_run, one_number, one_transaction, open_only_to, opened_store
 from fleetreport.week import PARTS, STEPS
 
 # What each turn is there to make.
@@ -107,12 +108,14 @@ def make_backtest(
     with opened_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings) as db:
         changes = stage(db, files, settings, lambda name: tell(name, 0))
         load_macros(db, beside_the_package("queries"))
+        open_only_to(db, out)
         with one_transaction(db):
             withdrawn = keep(db, changes)
             replay(db, settings, day, fleet.resolve().name, looks, tell)
             if not one_number(db, "select count(*) from judged"):
                 raise _too_little_history(db, fleet, day, looks)
-        publish(db, out, lambda name: tell(name, 1), CATALOGUES[settings.fleet.language])
+        words, readers = CATALOGUES[settings.fleet.language], settings.outputs.readable_by
+        publish(db, out, lambda name: tell(name, 1), words, readers)
         return _summary(db, [*withdrawn, *remarks])
 
 
@@ -149,8 +152,14 @@ def _to_make(tables: Sequence[str], made: Made) -> Made:
     return in_order(needed_for(tables, made))
 
 
-def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None], words: Catalogue = ENGLISH) -> None:
-    """Write the tables and the page aside, then move each into its place in `out`.
+def publish(
+    db: duckdb.DuckDBPyConnection,
+    out: Path,
+    tick: Callable[[str], None],
+    words: Catalogue = ENGLISH,
+    readable_by: Readers = "owner",
+) -> None:
+    """Write the tables and the page aside, then move each into its place in `out`, for those who may read them.
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
@@ -162,7 +171,7 @@ def publish(db: duckdb.DuckDBPyConnection, out: Path, tick: Callable[[str], None
 
     # A person's own Matplotlib settings must not change the bytes; the backend is not theirs to set here either.
     ours = {key: value for key, value in rcParamsDefault.items() if "backend" not in key}
-    with rc_context(ours), put_in_place(out) as aside:
+    with rc_context(ours), put_in_place(out, readable_by=readable_by) as aside:
         for table in PUBLISHED:
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
         tick("backtest.html")

@@ -18,14 +18,14 @@ import duckdb
 
 from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
+from fleetreport.placing import put_in_place
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.publishing import put_in_place
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.fates import make_changeable
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, one_number, passing_store
+from fleetreport.storing.store import begin_run, one_number, open_only_to, passing_store
 from fleetreport.trials.money_backtest_page import money_backtest_page
 from fleetreport.trials.money_looks import Look, MoneyBacktest, write_csv
 from fleetreport.week import PARTS, STEPS
@@ -57,6 +57,7 @@ def make_money_backtest(
     with passing_store(settings) as db:
         keep(db, stage(db, files, settings))
         load_macros(db, beside_the_package("queries"))
+        open_only_to(db)
         looks = look_days(db, settings, day)
         if not looks:
             raise CannotReadOrWrite(
@@ -72,7 +73,7 @@ def make_money_backtest(
             years.append(of_year)
         digits = one_number(db, "select money_digits from run")
     result = MoneyBacktest(fleet_name, settings.fleet.currency, digits, months, years)
-    with put_in_place(out) as written:
+    with put_in_place(out, readable_by=settings.outputs.readable_by) as written:
         write_csv(result, written / "data" / "money_backtest.csv")
         text = drawn_plainly(lambda: money_backtest_page(result, CATALOGUES[settings.fleet.language]))
         (written / "backtest_money.html").write_text(text, encoding="utf-8", newline="\n")

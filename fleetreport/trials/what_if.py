@@ -14,13 +14,13 @@ import duckdb
 
 from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
-from fleetreport.publishing import put_in_place
+from fleetreport.placing import put_in_place
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.fates import make_changeable
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, passing_store
+from fleetreport.storing.store import begin_run, open_only_to, passing_store
 from fleetreport.trials.changes import CHANGED_TABLES, Changes, apply_to_rows, run_faster
 from fleetreport.trials.side_by_side import FIGURES, KEY, Key, WhatIf, side_by_side, write_book, write_csv
 from fleetreport.trials.what_if_page import what_if_page
@@ -58,7 +58,7 @@ def make_what_if(
             digits = db.execute("select money_digits from run").fetchall()[0][0]
     result = WhatIf(settings.fleet.name or fleet.resolve().name, day, currency, digits, side_by_side(*found))
     words = CATALOGUES[settings.fleet.language]
-    with put_in_place(out) as written:
+    with put_in_place(out, readable_by=settings.outputs.readable_by) as written:
         write_csv(result, written / "data" / "what_if.csv")
         write_book(result, changes, written / "what_if.xlsx", words)
         text = drawn_plainly(lambda: what_if_page(result, changes, words))
@@ -74,6 +74,7 @@ def work_out(
     keep(db, stage(db, files, settings))
     queries = beside_the_package("queries")
     load_macros(db, queries)
+    open_only_to(db)
     if changes:
         make_changeable(db, CHANGED_TABLES)
         settings = changes.settings(settings)

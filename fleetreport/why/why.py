@@ -20,7 +20,7 @@ from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.settings.wording import fold
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, passing_store
+from fleetreport.storing.store import begin_run, open_only_to, passing_store
 from fleetreport.week import PARTS, STEPS
 from fleetreport.why.explain import short_task_lines, task_lines, vehicle_lines
 
@@ -65,6 +65,8 @@ def why(
     day = as_of or settings.today()
     with passing_store(settings) as db:
         keep(db, stage(db, files, settings, lambda name: tell(name, 0.0)))
+        load_macros(db, beside_the_package("queries"))
+        open_only_to(db)
         # Whether there is such a vehicle is told before anything is worked out.
         _must_be_known(db, "vehicle", vehicle, "vehicles", "vehicles")
         work_out_why(db, settings, day, fleet.resolve().name, tell)
@@ -85,7 +87,6 @@ def work_out_why(
 ) -> None:
     """Make the tables of queries/why from what `keep` left in `db`."""
     queries = beside_the_package("queries")
-    load_macros(db, queries)
     made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "why"]), *STEPS]))
     names = [one.table for one in made]
     begin_run(db, settings, as_of, fleet_name)
