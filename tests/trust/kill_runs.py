@@ -15,6 +15,7 @@ run that nobody disturbed. Prints how many kills fell where, and what failed. PO
 """
 
 import hashlib
+import importlib
 import os
 import random
 import shutil
@@ -26,9 +27,10 @@ from collections import Counter
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import duckdb
+import jinja2
 
 from fleetreport.placing import READY, WRITING
 from fleetreport.starting.new_folder import make_folder
@@ -55,8 +57,10 @@ def write_state(fleet: Path, number: int) -> None:
     items = (fleet / "packs.csv.whole").read_text(encoding="utf-8").splitlines()
     (fleet / "packs.csv").write_text("\n".join(items if number == 0 else items[:-1]) + "\n", encoding="utf-8")
     settings = (fleet / "fleet.toml.whole").read_text(encoding="utf-8")
-    mail = '\n[mail]\nweek = ["a@example.org"]\norder = ["b@example.org"]\n'
-    (fleet / "fleet.toml").write_text(settings + mail if number == 0 else settings, encoding="utf-8")
+    mail = '[mail]\nweek = ["a@example.org"]\norder = ["b@example.org"]\n'
+    asked = settings.replace("[mail] ", f"{mail}# " if number == 0 else "[mail] ")
+    assert number or asked != settings
+    (fleet / "fleet.toml").write_text(asked, encoding="utf-8")
 
 
 def make_fleet(fleet: Path) -> None:
@@ -198,6 +202,18 @@ def wrong_after_a_kill(out: Path, store: Path, states: list[Undisturbed]) -> lis
     return wrong
 
 
+def make_quick(spare: Path) -> None:
+    """Import what runs import late, and keep compiled templates, so that a run is spent on what may be cut short."""
+    for name in ("matplotlib.pyplot", "scipy.optimize", "scipy.stats", "xlsxwriter", "css_inline", "markdown_it"):
+        importlib.import_module(name)
+    begin = jinja2.Environment.__init__
+
+    def begin_with_cache(self: jinja2.Environment, *values: Any, **named: Any) -> None:
+        begin(self, *values, **{"bytecode_cache": jinja2.FileSystemBytecodeCache(str(spare)), **named})
+
+    jinja2.Environment.__init__ = begin_with_cache  # type: ignore[method-assign]
+
+
 def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Counter[str], list[str]]:
     """Kill so many runs; gives how many kills fell where, and what was wrong."""
     chance = random.Random(seed)
@@ -205,6 +221,8 @@ def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Count
     wrong: list[str] = []
     with tempfile.TemporaryDirectory(prefix="kill-runs-") as name:
         folder, fleet = Path(name), Path(name) / "fleet"
+        (folder / "templates").mkdir()
+        make_quick(folder / "templates")
         make_fleet(fleet)
         states = undisturbed(folder, fleet)
         out, store = folder / "out", folder / "store.duckdb"
