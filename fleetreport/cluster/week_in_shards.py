@@ -22,6 +22,7 @@ from fleetreport.cluster.rounds import Made, Round, handed_out, rounds_of
 from fleetreport.cluster.shards import ACCOUNTS, Shards, are_shards, read_shards, write_shards
 from fleetreport.cluster.workers import Crew, workers
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
+from fleetreport.placing import finish_placing
 from fleetreport.publishing import PUBLISHED, publish
 from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.settings.fleet_toml import Settings, read_settings
@@ -51,6 +52,7 @@ def make_week_on_cluster(
     CannotReadOrWrite with messages fit for a person.
     """
     must_be_folder(out)
+    finish_placing(out)
     with workers(cluster) as client:
         notes: list[str] = []
         if are_shards(source):

@@ -20,7 +20,7 @@ import atheris
 with atheris.instrument_imports(include=["fleetreport"]):
     import hostile_files
 
-TEXT = b"vehicle_id,read_at,meter,reading,unit\nV1,2026-01-05,,100,km\nV1,2026-02-05T10:30,odometer,\"200\",\n"
+TEXT = b'vehicle_id,read_at,meter,reading,unit\nV1,2026-01-05,,100,km\nV1,2026-02-05T10:30,odometer,"200",\n'
 SHEET = b"""<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>
 <row r="1"><c r="A1" t="inlineStr"><is><t>vehicle_id</t></is></c><c r="B1" t="inlineStr"><is><t>read_at</t></is></c>
 <c r="C1" t="inlineStr"><is><t>reading</t></is></c></row>
@@ -59,18 +59,28 @@ def workbook_of(sheet: bytes) -> bytes:
     out = io.BytesIO()
     kind = "application/vnd.openxmlformats-officedocument.spreadsheetml"
     with zipfile.ZipFile(out, "w") as parts:
-        parts.writestr("[Content_Types].xml", f"""<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
+        parts.writestr(
+            "[Content_Types].xml",
+            f"""<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
 <Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
 <Override PartName="/xl/workbook.xml" ContentType="{kind}.sheet.main+xml"/>
-<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{kind}.worksheet+xml"/></Types>""")
+<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{kind}.worksheet+xml"/></Types>""",
+        )
         office = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
         rels = '<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{}</Relationships>'
-        parts.writestr("_rels/.rels", rels.format(
-            f'<Relationship Id="r1" Type="{office}/officeDocument" Target="xl/workbook.xml"/>'))
-        parts.writestr("xl/_rels/workbook.xml.rels", rels.format(
-            f'<Relationship Id="r1" Type="{office}/worksheet" Target="worksheets/sheet1.xml"/>'))
-        parts.writestr("xl/workbook.xml", '<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" '
-                       f'xmlns:r="{office}"><sheets><sheet name="S" sheetId="1" r:id="r1"/></sheets></workbook>')
+        parts.writestr(
+            "_rels/.rels",
+            rels.format(f'<Relationship Id="r1" Type="{office}/officeDocument" Target="xl/workbook.xml"/>'),
+        )
+        parts.writestr(
+            "xl/_rels/workbook.xml.rels",
+            rels.format(f'<Relationship Id="r1" Type="{office}/worksheet" Target="worksheets/sheet1.xml"/>'),
+        )
+        parts.writestr(
+            "xl/workbook.xml",
+            '<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" '
+            f'xmlns:r="{office}"><sheets><sheet name="S" sheetId="1" r:id="r1"/></sheets></workbook>',
+        )
         parts.writestr("xl/worksheets/sheet1.xml", sheet)
     return out.getvalue()
 
