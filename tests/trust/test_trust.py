@@ -19,7 +19,6 @@ import fleetreport
 from fleetreport.cli import app
 from fleetreport.commands.plain import shown, shown_in_json, shown_lines
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.settings.fleet_toml import Settings
 from fleetreport.storing import loading, store
 
 HERE = Path(__file__).parent
@@ -45,9 +44,9 @@ def test_a_disk_that_fills_up_is_told_and_a_run_after_it_ends_as_if_undisturbed(
     """A limit on the size of files stands for the full disk: the system refuses to write in the same way."""
     fleet, file = small_fleet(tmp_path / "fleet", readings=READINGS), tmp_path / "s.duckdb"
     code = (
-        "import resource, signal, sys; from pathlib import Path; from datetime import date\n"
-        f"signal.signal(signal.SIGXFSZ, signal.SIG_IGN); resource.setrlimit(resource.RLIMIT_FSIZE, ({kib << 10},) * 2)\n"
-        "from fleetreport.cli import app; sys.argv = sys.argv[:1]; from fleetreport.cli import main\n"
+        "import resource, signal, sys; from fleetreport.cli import main\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({kib << 10},) * 2)\n"
         f"sys.argv += ['week', {str(fleet)!r}, '--as-of', '2026-11-25', '--out', {str(tmp_path / 'out')!r},"
         f" '--store', {str(file)!r}]; main()"
     )
@@ -107,6 +106,7 @@ def test_a_file_that_goes_on_changing_or_vanishes_is_told(
     assert tables_of(file) == before
 
 
+HOW_OPEN = "select current_setting('enable_external_access'), current_setting('lock_configuration')"
 COMMANDS = {
     "check": ["check", "{fleet}", "--out", "{out}"],
     "week": ["week", "{fleet}", "--out", "{out}"],
@@ -122,7 +122,7 @@ def test_every_command_shuts_its_database_off_asks_no_network_and_tells_no_secre
     write_fleet: WriteFleet, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: str
 ) -> None:
     """DuckDB's own settings are asked after the command, on the same database; `loads` reads what `week` left."""
-    secret = "planted-secret-51234"
+    secret = "planted-51234"  # noqa: S105 the planted one
     (tmp_path / "password").write_text(secret)
     fleet, out = write_fleet(**FLEET), tmp_path / "out"
     (fleet / "fleet.toml").write_text(
@@ -132,15 +132,23 @@ def test_every_command_shuts_its_database_off_asks_no_network_and_tells_no_secre
     asked: list[object] = []
     monkeypatch.setattr("socket.getaddrinfo", lambda *values, **named: asked.append(values))
     monkeypatch.setattr("socket.socket.connect", lambda self, address: asked.append(address))
-    opened: list[duckdb.DuckDBPyConnection] = []
+    found: list[tuple[object, ...] | None] = []
     really = store.open_store
 
-    def remembered(path: Path, settings: Settings, read_only: bool = False) -> duckdb.DuckDBPyConnection:
-        db = really(path, settings, read_only)
-        opened.append(db.cursor())
-        return db
+    class Watched:
+        """A connection that is asked how open it is when it is closed."""
 
-    monkeypatch.setattr(store, "open_store", remembered)
+        def __init__(self, db: duckdb.DuckDBPyConnection) -> None:
+            self._db = db
+
+        def __getattr__(self, name: str) -> Any:
+            return getattr(self._db, name)
+
+        def close(self) -> None:
+            found.append(self._db.execute(HOW_OPEN).fetchone())
+            self._db.close()
+
+    monkeypatch.setattr(store, "open_store", lambda *given, **named: Watched(really(*given, **named)))
     said = ""
     if command == "python":
         fleetreport.load_fleet(fleet, "2026-11-25").close()
@@ -149,13 +157,8 @@ def test_every_command_shuts_its_database_off_asks_no_network_and_tells_no_secre
         for one in [call, ["loads", str(fleet)]] if command == "week" else [call]:
             done = CliRunner().invoke(app, one)
             said += done.output + str(done.exception)
-    assert opened
-    for db in opened:
-        row = db.execute(
-            "select current_setting('enable_external_access'), current_setting('lock_configuration')"
-        ).fetchone()
-        assert row == (False, True)
-        db.close()
+    assert found
+    assert set(found) == {(False, True)}
     assert asked == []
     assert secret not in said
     for path in [*out.rglob("*"), *(fleet / ".fleetreport").rglob("*")]:
@@ -182,7 +185,8 @@ def test_nothing_that_is_printed_steers_a_terminal(write_fleet: WriteFleet, tmp_
     with suppress(OSError):
         (fleet / f"notes{nasty.replace('/', '')}.csv").write_text("x\n")
     calls = (
-        ["check", fleet, "--out", tmp_path / "out"], ["why", nasty, "--fleet", fleet], ["describe", fleet / "tasks.csv"],
+        ["check", fleet, "--out", tmp_path / "out"], ["why", nasty, "--fleet", fleet],
+        ["describe", fleet / "tasks.csv"],
         ["week", fleet / nasty], [nasty], ["week", fleet, f"--{nasty}"], ["week", fleet / nasty, "--log-json"],
     )  # fmt: skip
     for call in calls:
