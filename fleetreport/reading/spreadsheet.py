@@ -82,3 +82,5 @@ def _check_size(path: Path, name: str) -> None:
             f"{name}: found a file that is no workbook, or a broken or locked one ({error})",
             help="open it in a spreadsheet and save it again as .xlsx without a password",
         ) from None
+    except OSError as error:
+        raise CannotReadOrWrite(f"{name}: {error.strerror or error}") from None

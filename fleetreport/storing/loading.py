@@ -34,6 +34,7 @@ FILE_COLUMNS = (
     'file VARCHAR, "table" VARCHAR, content VARCHAR, read_as VARCHAR, rows_read BIGINT, ignored VARCHAR, '
     "rows_left_out BIGINT, first_on DATE, last_on DATE"
 )
+MOST_READINGS = 3  # of a file that changes meanwhile
 LOG_COLUMNS = (
     'logged_at TIMESTAMPTZ, file VARCHAR, "table" VARCHAR, event VARCHAR, rows_read BIGINT, rows_loaded BIGINT, '
     "rows_repeated BIGINT, rows_quarantined BIGINT, rows_before BIGINT, loaded_before TIMESTAMPTZ"
@@ -80,9 +81,7 @@ def stage(
     for file in files:
         tick(file.name)
         try:
-            found = fingerprint(file, rules, settings)
-            if file.name not in remembered or remembered[file.name].fingerprint != found:
-                _stage_file(db, file, found)
+            if _stage_if_new(db, file, remembered.get(file.name), rules, settings):
                 read.append(file)
         except CannotReadOrWrite as error:
             unreadable += error.messages
@@ -113,6 +112,36 @@ def _make_staging(db: duckdb.DuckDBPyConnection, tables: Iterable[str]) -> None:
     db.execute(f"create or replace temp table read_files ({FILE_COLUMNS})")
     for name in tables:
         db.execute(f"create or replace temp table staged_{name} ({read_shape(BY_NAME[name])})")
+
+
+def _stage_if_new(
+    db: duckdb.DuckDBPyConnection, file: InputFile, known: Remembered | None, rules: str, settings: Settings
+) -> bool:
+    """Stage a file that is not what the store remembers; tells whether it was. A file that changes meanwhile is read
+    again, so that its fingerprint is that of its rows; one that goes on changing is refused.
+    """
+    for _ in range(MOST_READINGS):
+        try:
+            before = _state(file)
+            found = fingerprint(file, rules, settings)
+            if known and known.fingerprint == found:
+                return False
+            _stage_file(db, file, found)
+            if _state(file) == before:
+                return True
+        except OSError as error:
+            raise CannotReadOrWrite(f"{file.name}: {error.strerror or error}") from None
+        for table in (f"staged_{file.table}", "unshaped", "read_files"):
+            db.execute(f"delete from {table} where file = ?", [file.name])
+    raise CannotReadOrWrite(
+        f"{file.name}: found a file that changes while it is read, expected one that is written",
+        help="run this again when what writes it has ended; best, let it write another name and rename the file then",
+    )
+
+
+def _state(file: InputFile) -> tuple[int, int, int]:
+    found = file.path.stat()
+    return found.st_ino, found.st_size, found.st_mtime_ns
 
 
 def _stage_file(db: duckdb.DuckDBPyConnection, file: InputFile, found: Fingerprint) -> None:

@@ -26,6 +26,10 @@ from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 3
 HEADERS = 3 * 4096
+# What the system says where a file cannot grow, in DuckDB's messages.
+NOT_WRITTEN = re.compile(
+    "No space left on device|File too large|Disk quota exceeded|Read-only file system|Input/output error", re.IGNORECASE
+)
 REBUILT = "move it away; the database is built anew from the fleet folder"
 
 
@@ -84,7 +88,9 @@ def make_ready(db: duckdb.DuckDBPyConnection, time_zone: str) -> None:
 
 @contextmanager
 def opened_store(path: Path, settings: Settings, read_only: bool = False) -> Iterator[duckdb.DuckDBPyConnection]:
-    """`open_store` for as long as the block runs. A damaged file, found out while it is read, is told in one line."""
+    """`open_store` for as long as the block runs. A damaged file or a full disk, found out while it is read or written,
+    is told in one line.
+    """
     with told_if_damaged(path):
         db = open_store(path, settings, read_only)
         try:
@@ -117,10 +123,15 @@ def passing_store(settings: Settings) -> Iterator[duckdb.DuckDBPyConnection]:
 
 @contextmanager
 def told_if_damaged(path: Path) -> Iterator[None]:
-    """Turn DuckDB's faults that mean a damaged file into CannotReadOrWrite; any other goes on as it is."""
+    """Turn DuckDB's faults that mean a damaged file or a full disk into CannotReadOrWrite; any other goes on."""
     try:
         yield
     except duckdb.Error as error:
+        if found := NOT_WRITTEN.search(str(error)):
+            raise CannotReadOrWrite(
+                f"{path}: the database cannot be written: {found[0]}",
+                help="nothing of this run was kept; make room on that disk, or name another place with --store",
+            ) from None
         if not is_damage(error):
             raise
         raise CannotReadOrWrite(f"{path}: found a database file that is damaged", help=REBUILT) from None

@@ -50,8 +50,8 @@ class Folder:
                 return describe(path)
             return self._load() if whole else self._read(path)
         except StopRun as stop:
-            assert stop.messages
-            assert all(message.strip() for message in stop.messages)
+            if not stop.messages or not all(message.strip() for message in stop.messages):
+                raise AssertionError("a run that stops without a word") from stop
             return stop.messages[0]
         finally:
             path.unlink()
@@ -68,9 +68,8 @@ class Folder:
                     table = BY_NAME[file.table]
                     select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced, way.unused)
                     try:
-                        found = self.db.execute(
-                            f"select count(*), count(*) filter (refused) from ({select})"
-                        ).fetchall()
+                        counts = f"select count(*), count(*) filter (refused) from ({select})"
+                        found = self.db.execute(counts).fetchall()
                     except (duckdb.InvalidInputException, duckdb.ConversionException):
                         assert way.counts_lines, "the careful way must fit every file"
                         continue

@@ -185,12 +185,17 @@ def phase_of(step: str, fleet: Path) -> str:
     return "write" if step.endswith((".csv", ".html", ".xlsx")) or step == "vehicles" else "compute"
 
 
+def differing(one: Digests, other: Digests) -> str:
+    """The names of what differs, the first ones."""
+    return ", ".join(sorted({name for name, _ in one.items() ^ other.items()})[:6])
+
+
 def wrong_after_a_kill(out: Path, store: Path, states: list[Undisturbed]) -> list[str]:
     """What must not be, right after a kill."""
     wrong = []
     tables = tables_in(store)
     if tables and tables not in [state.tables for state in states]:
-        wrong.append("tables of no run: " + ", ".join(tables)[:200])
+        wrong.append("tables of no run: " + " or ".join(differing(tables, state.tables) for state in states))
     files = files_in(out) if out.exists() else {}
     allowed = {name: {state.files.get(name) for state in states} for state in states for name in state.files}
     strange = [name for name, digest in files.items() if digest not in allowed.get(name, set())]
@@ -243,11 +248,9 @@ def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Count
             left = (left or chance.randint(1, 3)) - 1
             if left == 0:
                 told_by(a_run(fleet, out, store))
-                if tables_in(store) != states[number].tables:
-                    wrong.append(f"after a kill at {last} and a run: other tables")
-                differs = files_in(out).items() ^ states[number].files.items()
-                if differs:
-                    wrong.append(f"after a kill at {last} and a run: {sorted({name for name, _ in differs})[:5]}")
+                differs = differing(tables_in(store), states[number].tables)
+                differs += differing(files_in(out), states[number].files)
+                wrong += [f"after a kill at {last} and a run: {differs}"] if differs else []
             tell(f"{where.total()} {last} {wrong[-1:] or ''}")
     return where, wrong
 
