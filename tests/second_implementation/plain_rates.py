@@ -3,9 +3,10 @@
 How its parts go together: `thin` keeps one reading a week; `origins_of` takes, at the last reading of each
 month, the use per day over the last 28, 91, 364 and 728 days, and `class_rates` that of the vehicle's class
 over the twelve months before; `shares` weighs these five views (each alone and each pair half and half: 15
-mixes) by how far each would have missed this vehicle, its class and the fleet in the past; `usual_outcomes` tells
-what followed in the middle case, as a part of what the mix said; `spreads` and `edges` turn the misses of the chosen mix into the distances that one future in ten stays below, and one in
-ten exceeds, 7 to 364 days after the last reading. `estimate` runs them all.
+mixes) by how far each would have missed this vehicle, its class and the fleet in the past; `usual_outcomes`
+tells what followed in the middle case, as a part of what the mix said; `spreads` and `edges` turn the misses of
+that rate into the distances that one future in ten stays below, and one in ten exceeds, 7 to 364 days after the
+last reading. `estimate` runs them all.
 
 It is written in plain numpy, apart from the SQL it is compared with. It does not know units, meter changes or
 implausible readings: what comes in is the accumulated scale, cleaned, on or before the as-of date.
