@@ -1,6 +1,6 @@
 """A fleet folder with one file of any bytes, taken the way a run takes it, and what must hold whatever the bytes say.
 
-Used by the fuzz targets (fuzz_readers.py) and by the cases they found (test_found_by_fuzzing.py).
+Used by the fuzz targets (fuzz_readers.py).
 """
 
 import tempfile
