@@ -97,7 +97,7 @@ def test_meters_are_carried_on_as_written(told: dict[tuple[str, str], str]) -> N
 
 def test_the_parts_of_each_rate_add_up(explained: duckdb.DuckDBPyConnection) -> None:
     off = explained.execute(
-        """select vehicle_id, meter, sum(weight), sum(weight * w.rate) - any_value(m.rate)
+        """select vehicle_id, meter, sum(weight), sum(weight * w.rate) * any_value(factor) - any_value(m.rate)
         from why_rate w join why_meters m using (vehicle_id, meter) group by all"""
     ).fetchall()
     assert len(off) > 50
