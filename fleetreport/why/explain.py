@@ -90,7 +90,9 @@ def _rate_lines(db: duckdb.DuckDBPyConnection, vehicle: str, m: Row) -> Iterator
             span, hangs = "what its class does", ""
         yield Line("place", f"      {share:>7} × {view['rate']:.1f} {unit} a day: {span}{hangs}")
     if views and f"{views[0]['factor'] * 100:.1f}" != "100.0":
-        yield Line("place", f"      times {views[0]['factor'] * 100:.1f} %: the part of such a mix that usually followed")
+        yield Line(
+            "place", f"      times {views[0]['factor'] * 100:.1f} %: the part of such a mix that usually followed"
+        )
     if m["low_28"] is not None:
         few = f"{number(m['low_28'])} to {number(m['high_28'])} {unit} in 28 days"
         many = f"{number(m['low_364'])} to {number(m['high_364'])} {unit} in 364"
