@@ -14,7 +14,7 @@ LOW_OF_STATSMODELS, HIGH_OF_STATSMODELS = 2437.946084679651, 3178.976992243429
 
 
 def textbook(uses: np.ndarray) -> tuple[float, float]:
-    """Four in five of the next uses lie between: mean ± t(0.9, n − 1) · s · √(1 + 1/n)."""
+    """Four in five of the next uses lie between: mean ± t(0.9, n - 1) · s · √(1 + 1/n)."""
     n = len(uses)
     half = t.ppf(0.9, n - 1) * uses.std(ddof=1) * np.sqrt(1 + 1 / n)
     return float(uses.mean() - half), float(uses.mean() + half)
