@@ -119,13 +119,20 @@ def run_all(
     made: Iterable[Query | Step],
     tick: Callable[[str], None] = lambda name: None,
 ) -> None:
-    """Make each table, in the order given; `tick` is called with its name before."""
+    """Make each table, in the order given; `tick` is called with its name before.
+
+    Raises duckdb.Error with a note of which query it was.
+    """
     for one in made:
         tick(one.table)
         if isinstance(one, Step):
             one.make(db)
-        else:
+            continue
+        try:
             db.execute(f'create or replace {"view" if one.is_view else "table"} "{one.table}" as\n{one.sql}')
+        except duckdb.Error as error:
+            error.add_note(f"in queries/{one.folder}/{one.table}.sql")
+            raise
 
 
 def fill_table(

@@ -1,6 +1,7 @@
 """The tree shows the flow: a module imports only from those before it, and files can be taken in."""
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -92,6 +93,16 @@ def test_modules_and_functions_can_be_taken_in(path: Path) -> None:
     assert text.count("\n") <= 330
     functions = [n for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef)]
     assert [f.name for f in functions if (f.end_lineno or 0) - f.lineno > 55] == []
+
+
+def test_the_contributors_guide_names_every_folder_and_module() -> None:
+    """Of languages the folders: their modules are parts of one catalogue."""
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    modules = [path for name, path in PATHS.items() if not re.match(r"languages\.\w+\.", name)]
+    assert [path.name for path in modules if path.name not in told] == []
+    holders = [*PACKAGE.glob("*/"), *QUERIES.glob("*/"), *(ROOT / "tests").glob("*/"), *ROOT.glob("[a-z]*/")]
+    folders = {folder.name for folder in holders if any(folder.glob("*.*")) and folder.name != "__pycache__"}
+    assert [name for name in sorted(folders) if f"{name}/" not in told] == []
 
 
 def test_queries_can_be_taken_in() -> None:

@@ -28,21 +28,18 @@ from fleetreport.report.report_rows import DueRow, read_rows
 from fleetreport.report.sentences import why_due
 from fleetreport.workbooks.sheets import as_cell_text, lines_of
 from fleetreport.workbooks.workbook import DUE_COLUMNS, write_workbook
+from fleetreport.workbooks.workshop_sheets import SHEETS as WORKSHOP_SHEETS
 
 SHEETS = [
     "Cover", "Due", "All tasks", "Order", "Order totals", "Items needed", "Weeks ahead", "Litres by week",
     "Not judged", "Meters to read", "Set aside",
-    "Words not read", "Loads", "On time", "Visits", "Visit tasks", "Hours by week", "Still open", "Ready backlog",
-    "Findings", "Intervals", "Fluid use", "On time by depot", "Register", "Work done",
+    "Words not read", "Loads", "On time", *(sheet.title for sheet in WORKSHOP_SHEETS),
 ]  # fmt: skip
 TABLE_OF_SHEET = {
     "Due": "due_list", "All tasks": "due", "Order": "order_offers", "Items needed": "order_items",
     "Not judged": "not_judged", "Meters to read": "stale_meters",
     "Set aside": "quarantine", "Words not read": "unmatched", "Loads": "loads", "On time": "on_time",
-    "Visits": "visits", "Visit tasks": "visit_tasks", "Hours by week": "depot_weeks", "Still open": "followups",
-    "Ready backlog": "ready_backlog", "Findings": "findings_by_year", "Intervals": "interval_findings",
-    "Fluid use": "fluid_use", "On time by depot": "on_time_by", "Register": "register",
-    "Work done": "recent_work",
+    **{sheet.title: sheet.table for sheet in WORKSHOP_SHEETS},
 }  # fmt: skip
 # The contract's columns of due.csv, in its order.
 DUE_CSV = [
