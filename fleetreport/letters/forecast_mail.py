@@ -11,7 +11,7 @@ import duckdb
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
 from fleetreport.letters.pictures import months_picture
-from fleetreport.pages.frame import natural_order, page_environment, plain_environment
+from fleetreport.pages.frame import left_for_filling, natural_order, page_environment, plain_environment
 from fleetreport.report.cautions import cautions
 from fleetreport.report.money_rows import BudgetRow, ForecastFacts, ForecastTotal
 from fleetreport.report.moved import moved_in_a_line, what_moved
@@ -40,7 +40,7 @@ def forecast_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catal
     }  # fmt: skip
     html = page_environment(words).get_template("mail_forecast.html").render(shown)
     plain = plain_environment(words)
-    plain.filters["wrap"] = wrap
+    plain.filters["wrap"] = left_for_filling(wrap)
     text = plain.get_template("mail_forecast.txt").render(shown)
     total = number(whole.total, words) if whole else "0"
     return Letter(

@@ -24,7 +24,7 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.pictures import Picture, strip_picture
-from fleetreport.pages.frame import page_environment, plain_environment
+from fleetreport.pages.frame import left_for_filling, page_environment, plain_environment
 from fleetreport.pages.page import VehicleWork, arrange
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
@@ -76,7 +76,7 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
         .render(page=page, picture=picture, vehicles=page.lead[:VEHICLES_IN_HTML], cautions=cautions(words, "week"))
     )
     plain = plain_environment(words)
-    plain.filters["wrap"] = wrap
+    plain.filters["wrap"] = left_for_filling(wrap)
     text = plain.get_template("mail_week.txt").render(
         page=page,
         depots=_text_depots(page.lead[:VEHICLES_IN_TEXT]),

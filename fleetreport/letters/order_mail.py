@@ -11,7 +11,7 @@ import duckdb
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, wrap
 from fleetreport.letters.pictures import litres_picture
-from fleetreport.pages.frame import page_environment, plain_environment
+from fleetreport.pages.frame import left_for_filling, page_environment, plain_environment
 from fleetreport.pages.order_page import arrange
 from fleetreport.report.cautions import cautions
 from fleetreport.report.sentences import counted, money
@@ -33,7 +33,7 @@ def order_letter(
         "urgent": [row for row in page.late if row.is_urgent],
     }  # fmt: skip
     plain = plain_environment(words)
-    plain.filters["wrap"] = wrap
+    plain.filters["wrap"] = left_for_filling(wrap)
     text = plain.get_template("mail_order.txt").render(shown)
     lists = [
         Attachment(name, ("text", "csv" if name.endswith(".csv") else "plain"), said.encode())

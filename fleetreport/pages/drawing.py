@@ -17,5 +17,7 @@ def drawn_plainly(draw: Callable[[], Drawn]) -> Drawn:
     from matplotlib import rc_context, rcParamsDefault
 
     # A person's own settings must not change the bytes; the backend is not theirs to set here either.
-    with rc_context({key: value for key, value in rcParamsDefault.items() if "backend" not in key}):
+    plain = {key: value for key, value in rcParamsDefault.items() if "backend" not in key}
+    # A title stands right above its panel: to look for what it might meet there takes a fifth of the drawing.
+    with rc_context({**plain, "axes.titley": 1.0}):
         return draw()

@@ -20,6 +20,10 @@ from fleetreport.report.sentences import month_name, number
 
 CURVES_ACROSS = 4
 HATCH = "/////"
+# Room round a panel, in inches: a layout engine would find it by drawing everything twice.
+EDGE, TITLE_ABOVE, LABEL_BELOW, LABELS_BELOW, LEGEND_LINE, LEGEND_EDGE = 0.1, 0.32, 0.25, 0.45, 0.2, 0.05
+HALF_A_FIGURE = 0.2
+A_FIGURE = 0.085
 
 
 def months_chart(months: Sequence[ForecastTotal], facts: ForecastFacts, words: Catalogue = ENGLISH) -> Markup:
@@ -42,7 +46,8 @@ def draw_months(
     legend_columns: int = 4,
 ) -> tuple[Figure, str]:
     """The figure, of so many inches, and what it says; `months` is not empty."""
-    figure = Figure(figsize=size, layout="constrained")
+    width, height = size
+    figure = Figure(figsize=size)
     panel = figure.subplots()
     at = range(len(months))
     planned = [float(row.scheduled) for row in months]
@@ -62,7 +67,14 @@ def draw_months(
     panel.set_ylim(bottom=0)
     panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
                     color=inks["ink"])  # fmt: skip
-    figure.legend(loc="outside lower left", ncols=legend_columns, frameon=False, labelcolor=inks["ink"], fontsize=9)
+    _, labels = panel.get_legend_handles_labels()
+    legend = LEGEND_LINE * -(-len(labels) // legend_columns) + LEGEND_EDGE
+    figure.legend(loc="lower left", ncols=legend_columns, frameon=False, labelcolor=inks["ink"], fontsize=9,
+                  borderaxespad=0.2)  # fmt: skip
+    figure.subplots_adjust(
+        left=room_for_figures([row.p90 for row in months] + [row.total for row in months], words) / width,
+        right=1 - EDGE / width, top=1 - TITLE_ABOVE / height, bottom=(legend + LABELS_BELOW) / height,
+    )  # fmt: skip
     said = " ".join(
         words["forecast.month_said"].format(
             month=row.month, total=number(row.total, words), low=number(row.p10, words), high=number(row.p90, words)
@@ -83,7 +95,15 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
     if not curves:
         return Markup("")
     down = -(-len(curves) // CURVES_ACROSS)
-    figure = Figure(figsize=(10, 0.6 + 2.1 * down), layout="constrained")
+    width, height = 10, 0.6 + 2.1 * down
+    figure = Figure(figsize=(width, height))
+    figures = room_for_figures([Decimal(point.mean_cost + 2 * point.error) for point in points], words)
+    across = (width - figures - HALF_A_FIGURE) / CURVES_ACROSS - figures
+    figure.subplots_adjust(
+        left=figures / width, right=1 - HALF_A_FIGURE / width, top=1 - TITLE_ABOVE / height,
+        bottom=LABEL_BELOW / height,
+        wspace=figures / across, hspace=(TITLE_ABOVE + LABEL_BELOW) / (height / down - TITLE_ABOVE - LABEL_BELOW),
+    )  # fmt: skip
     panels = figure.subplots(down, CURVES_ACROSS, squeeze=False).ravel()
     for panel, (name, curve) in zip(panels, curves, strict=False):
         divisor = {"odometer": 1000.0, "hours": 1.0, "days": 365.25}[curve[0].measure]
@@ -94,6 +114,7 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
         panel.step(x, [point.mean_cost for point in curve], where="post", color=INKS["due"], linewidth=2)
         plain_panel(panel, words)
         panel.xaxis.set_major_locator(MaxNLocator(4))
+        panel.xaxis.set_major_formatter(panel.yaxis.get_major_formatter())
         panel.set_title(
             f"{name}, {words['forecast.use_' + curve[0].measure]}", loc="left", fontsize=9, color=INKS["ink"]
         )
@@ -106,6 +127,12 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
         for name, curve in curves
     )
     return svg_of(figure, "chart-repairs", words["forecast.curves_title"], said)
+
+
+def room_for_figures(values: Sequence[Decimal], words: Catalogue) -> float:
+    """The inches that the figures of an axis up to the greatest of `values` take beside it."""
+    # The last rule may stand above the greatest value, with one digit more.
+    return EDGE + A_FIGURE * len(number(Decimal(2 * round(max(values))), words))
 
 
 def plain_panel(panel: Axes, words: Catalogue, inks: Inks = INKS) -> None:

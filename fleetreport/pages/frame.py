@@ -11,13 +11,15 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from jinja2 import ChoiceLoader, Environment, FileSystemLoader, PrefixLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, FileSystemLoader, PrefixLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
 from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from fleetreport.cells import clean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
+from fleetreport.pages.compiled_templates import compiled_for
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.changes_said import changes_in_a_line, what_changed
@@ -46,6 +48,8 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     environment = (SandboxedEnvironment if own else Environment)(
         loader=loader, autoescape=True, undefined=StrictUndefined, finalize=_showable, trim_blocks=True,
         lstrip_blocks=True, keep_trailing_newline=True,
+        # A fleet's own templates are nobody else's to find.
+        bytecode_cache=compiled_for("sandboxed" if own else "pages", between_runs=own is None),
     )  # fmt: skip
     written: dict[str, Callable[..., str]] = {
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
@@ -58,8 +62,8 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
-    environment.filters["toml"] = _toml
-    environment.filters["vehicle_page"] = vehicle_page_path
+    environment.filters["toml"] = left_for_filling(_toml)
+    environment.filters["vehicle_page"] = left_for_filling(vehicle_page_path)
     environment.globals["words"] = words
     environment.globals["thousands"] = marks_of(words["locale"]).thousands
     environment.globals["say"] = _sayer(words)
@@ -68,7 +72,10 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
 
 def plain_environment(words: Catalogue = ENGLISH) -> Environment:
     """The same for texts that are no HTML: nothing in them is escaped."""
-    environment = page_environment(words).overlay(autoescape=False)
+    pages = page_environment(words)
+    sandboxed = isinstance(pages, SandboxedEnvironment)
+    compiled = compiled_for("sandboxed_texts" if sandboxed else "texts", between_runs=not sandboxed)
+    environment = pages.overlay(autoescape=False, bytecode_cache=compiled)
     environment.globals = {**environment.globals, "say": lambda key, **filled: words[key].format(**filled)}
     return environment
 
@@ -121,7 +128,19 @@ def _toml(text: str) -> str:
 
 
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
-    return lambda value, *more, **options: write(value, *more, words=words, **options)
+    return left_for_filling(lambda value, *more, **options: write(value, *more, words=words, **options))
+
+
+def left_for_filling(write: Callable[..., str]) -> Callable[..., str]:
+    """A filter that Jinja leaves for the filling: what it gives follows from the language and from our code, which a
+    compiled template must not.
+    """
+
+    @pass_context
+    def written(context: Context, value: object, *more: object, **options: object) -> str:
+        return write(value, *more, **options)
+
+    return written
 
 
 def _showable(value: object) -> object:

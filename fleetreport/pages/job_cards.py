@@ -17,7 +17,7 @@ import duckdb
 
 from fleetreport.cells import harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import anchor, page_environment, styled
+from fleetreport.pages.frame import anchor, left_for_filling, page_environment, styled
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
@@ -123,8 +123,8 @@ def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     """The job cards as HTML text, to be printed. Reads week_at_a_glance, card_visits, card_tasks and card_items."""
     week: WeekAtAGlance = read_week(db)
     environment = page_environment(words)
-    environment.filters["fragment"] = lambda name: anchor("card", name)
-    environment.filters["plain"] = plain
+    environment.filters["fragment"] = left_for_filling(lambda name: anchor("card", name))
+    environment.filters["plain"] = left_for_filling(plain)
     return environment.get_template("jobcards.html").render(
         week=week, cards=_cards(db), cautions=cautions(words, "week"), conditions=CONDITIONS,
         **styled("_style.css", "_cards.css")

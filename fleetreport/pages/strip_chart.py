@@ -44,17 +44,19 @@ def draw_strip(
 def _draw(panel: Axes, name: str, cells: Sequence[DepotWeek | None], words: Catalogue, inks: Inks) -> None:
     hours = [float(cell.labour_hours) if cell else 0.0 for cell in cells]
     limits = [float(cell.hours_available) if cell and cell.hours_available is not None else None for cell in cells]
-    for at, (used, limit) in enumerate(zip(hours, limits, strict=True)):
-        over = limit is not None and used > limit
-        panel.bar(at, used, 0.62, color="none" if over else inks["due"], edgecolor=inks["overdue" if over else "due"],
-                  hatch="/////" if over else "", linewidth=0.8)  # fmt: skip
+    over = [limit is not None and used > limit for used, limit in zip(hours, limits, strict=True)]
+    panel.bar(range(len(hours)), hours, 0.62, color=["none" if beyond else inks["due"] for beyond in over],
+              edgecolor=[inks["overdue" if beyond else "due"] for beyond in over],
+              hatch=["/////" if beyond else "" for beyond in over], linewidth=0.8)  # fmt: skip
+    for at, used in enumerate(hours):
         if used:
             # On paper of its own, so that a line behind it does not cross the figure out.
             panel.annotate(f"{used:.0f}" if used >= 10 else number_of(used, words), (at, used), (0, 2.5),
                            textcoords="offset points", ha="center", fontsize=8.5, color=inks["ink"], zorder=4,
                            bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip
-        if limit is not None:
-            panel.hlines(limit, at - 0.45, at + 0.45, color=inks["ink"], linewidth=1, zorder=3)
+    given = [(at, limit) for at, limit in enumerate(limits) if limit is not None]
+    panel.hlines([limit for _, limit in given], [at - 0.45 for at, _ in given], [at + 0.45 for at, _ in given],
+                 color=inks["ink"], linewidth=1, zorder=3)  # fmt: skip
     # A `$` would begin mathematics.
     panel.set_title(name.replace("$", r"\$"), loc="left", fontsize=10, color=inks["ink"])
     panel.set_xlim(-0.6, len(cells) - 0.4)
