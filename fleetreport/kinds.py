@@ -61,13 +61,15 @@ DATE = Kind(
     f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as date) end",
     "a date such as 2026-11-25",
 )
+# A time's distance from UTC: 14 h at most (W3C XML Schema 1.1 part 2, dateTime); DuckDB takes +99:99 too.
+OFFSET = "[+-](?:0\\d|1[0-4])(?::?[0-5]\\d)?"
 # With an offset or Z the local time of the fleet's time zone (the session's) is meant.
 TIME = Kind(
     "TIMESTAMP",
     "case when {x} like '____-__-__' and try_cast({x} as date) "
     f"between date '{EARLIEST}' and date '{LATEST}' then try_cast({{x}} as timestamp) "
     "when regexp_full_match({x}, "
-    "'\\d{{4}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|[+-]\\d\\d(:?\\d\\d)?))?') "
+    f"'\\d{{{{4}}}}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d(\\.\\d+)?)?( ?(Z|{OFFSET}))?') "
     f"and try_cast({{x}} as timestamptz) between timestamptz '{EARLIEST}' and timestamptz '{LATEST}' "
     "then try_cast({x} as timestamptz)::timestamp end",
     "a date or a time such as 2026-11-25 or 2026-11-25T14:30",

@@ -18,6 +18,7 @@ from fleetreport.report.report_rows import Finding, Place, read_rows
 from fleetreport.report.sentences import counted, number
 
 PLACES_IN_TEXT, PLACES_ON_PAGE = 3, 5
+LONGEST_SHOWN = 120
 NARROWEST = 30
 
 
@@ -89,7 +90,13 @@ def place_text(finding: Finding, place: Place) -> str:
     """`readings.csv:12: 84.120,5: what is known of it`."""
     where = f"{place.file}:{place.line}" if place.line else place.file
     note = place.note if place.note and place.note != finding.reason else None
-    return ": ".join(part for part in (where, place.value, note) if part)
+    return ": ".join(part for part in (where, shortened(place.value), note) if part)
+
+
+def shortened(value: str | None) -> str:
+    """The beginning of a value that is too long to look at; the table of the check has it whole."""
+    value = value or ""
+    return value if len(value) <= LONGEST_SHOWN else f"{value[:LONGEST_SHOWN]}…"
 
 
 def wrapped(lines: Iterable[Line], width: int | None) -> Iterator[Line]:

@@ -15,7 +15,16 @@ from typing import NamedTuple
 from fleetreport.describing.header_words import WORDS, header_score
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.reading.records import Record, as_utf8, unpacked
-from fleetreport.reading.shapes import Shape, kind_of, likely_delimiter, open_records, told_as, usual_delimiter
+from fleetreport.reading.shapes import (
+    MOST_COLUMNS,
+    Shape,
+    kind_of,
+    likely_delimiter,
+    numbered,
+    open_records,
+    too_wide,
+    usual_delimiter,
+)
 from fleetreport.reading.spreadsheet import FIRST_ROWS, sheet_rows
 from fleetreport.tables import TABLES
 
@@ -25,7 +34,8 @@ HEADER_WITHIN = 40
 ALL_WORDS = frozenset(
     {word for words in WORDS.values() for word in words} | {c.name for t in TABLES for c in t.columns}
 )
-DATA = re.compile(r"[-+(]?[\d.,' ]*\d[\d.,:/' -]*\)?|\d{4}-\d\d-\d\d.*")
+# Before the first figure no figure may stand, or a long cell is tried in as many ways as it has figures.
+DATA = re.compile(r"[-+(]?[.,' ]*\d[\d.,:/' -]*\)?|\d{4}-\d\d-\d\d.*")
 
 
 class Look(NamedTuple):
@@ -64,7 +74,9 @@ def look_at(path: Path, sheet: str = "") -> Look:
         if sheet:
             raise WrongCall(f"--sheet: found {sheet}, expected it for a workbook only")
         if kind != "text":
-            return _looked(kind, list(islice(open_records(path, path.name, spare, Shape()).records, MOST_ROWS + 2)))
+            return _looked(
+                path.name, kind, list(islice(open_records(path, path.name, spare, Shape()).records, MOST_ROWS + 2))
+            )
         plain = unpacked(path, path.name, spare) if packed else path
         encoding, others = encoding_of(plain)
         text = as_utf8(plain, path.name, encoding or None, spare)
@@ -73,7 +85,7 @@ def look_at(path: Path, sheet: str = "") -> Look:
         (spare / "again").mkdir()
         found = list(islice(open_records(plain, plain.name, spare / "again", shape).records, MOST_ROWS + 2))
         is_usual = mark == usual_delimiter(path.name)
-        return _looked(kind, found)._replace(
+        return _looked(path.name, kind, found)._replace(
             encoding=encoding, other_encodings=others, delimiter="" if is_usual else mark
         )
 
@@ -122,11 +134,11 @@ def _look_at_workbook(path: Path, spare: Path, sheet: str) -> Look:
     meant = (sheet,) if sheet else alike or (chosen,)
     others = tuple(name for name in first if name not in meant and first[name])
     found = list(islice(open_records(path, path.name, spare, Shape(sheet=chosen, header_row=1)).records, MOST_ROWS + 2))
-    return _looked("workbook", found)._replace(sheets=meant, other_sheets=others)
+    return _looked(path.name, "workbook", found)._replace(sheets=meant, other_sheets=others)
 
 
-def _looked(kind: str, found: list[Record]) -> Look:
-    """Split what was found into the header and rows of its width."""
+def _looked(where: str, kind: str, found: list[Record]) -> Look:
+    """Split what was found into the header and rows of its width. Raises CannotReadOrWrite for one that is too wide."""
     readable = [record for record in found if not record.error]
     if not readable:
         return Look(kind, [], [], unreadable=len(found))
@@ -135,6 +147,8 @@ def _looked(kind: str, found: list[Record]) -> Look:
     if not score:
         widths = Counter(len(record.cells) for record in readable[:HEADER_WITHIN])
         width = max(widths, key=lambda size: (widths[size], size))
+    if width > MOST_COLUMNS:
+        raise too_wide(where, f"{width} columns")
     names = [cell.strip() for cell in readable[at].cells] if score else [""] * width
     body = [record.cells for record in readable[at + (1 if score else 0) :]]
     rows = [[*row[: width - 1], ", ".join(row[width - 1 :]), *[""] * width][:width] for row in body]
@@ -147,12 +161,8 @@ def _looked(kind: str, found: list[Record]) -> Look:
 
 def _distinct(names: Sequence[str]) -> list[str]:
     """Names as a section has to call them: by their place where blank, with a number where they come again."""
-    told: list[str] = []
-    for at, name in enumerate(names, 1):
-        shown = " ".join(name.replace("\ufeff", "").split()) or f"column {at}"
-        again = sum(told_as(shown) == told_as(re.sub(r" \(\d+\)$", "", other)) for other in told)
-        told.append(f"{shown} ({again + 1})" if again else shown)
-    return told
+    shown = (" ".join(name.replace("\ufeff", "").split()) for name in names)
+    return list(numbered(name or f"column {at}" for at, name in enumerate(shown, 1)))
 
 
 def _header(rows: Sequence[Record]) -> tuple[int, int]:

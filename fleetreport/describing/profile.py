@@ -6,7 +6,8 @@ here knows a header or a table.
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -29,6 +30,8 @@ MARKS = (
 ORDERS = ("dmy", "mdy", "ymd")
 DAYS = (Format(), *(Format(dates=(order,)) for order in (*ORDERS, "unix")))
 SAMPLES = 4
+# Of marks and units that columns of one file differ in. No table has as many; a file made to take for ever may.
+MOST_KINDS = 40
 # Columns to try the rules on: a meter in any unit or money in any currency, and a day.
 AMOUNT = Column("reading", number(sql_type="DECIMAL(18,4)"))
 DAY = Column("day", DATE)
@@ -82,19 +85,61 @@ class Profile(NamedTuple):
 
 
 def profile_columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> list[Profile]:
-    """A profile of each column of rows that all have the header's width."""
+    """A profile of each column of rows that all have the header's width.
+
+    A rule is tried on all columns at once: to prepare it takes longer than to read some thousand cells with it.
+    """
+    columns = [[row[at].strip() for row in rows] for at in range(len(names))]
+    counts = [Counter(cell for cell in cells if cell) for cells in columns]
+    marks = [_currencies(counted) for counted in counts]
+    units = [_units(counted) for counted in counts]
     with duckdb.connect(config=NO_EXTENSIONS) as db:
         db.execute("set TimeZone = 'UTC'")
         open_only_to(db)
-        return [_profile(db, name, [row[at].strip() for row in rows]) for at, name in enumerate(names)]
+        db.execute("create temp table cells (place integer, cell varchar, n integer)")
+        for at, counted in enumerate(counts):
+            if counted:
+                db.execute("insert into cells select ?, unnest(?::varchar[]), unnest(?::int[])",
+                           [at, list(counted), list(counted.values())])  # fmt: skip
+        numbers: dict[int, list[Way]] = {}
+        for (some, unit), alike in _alike(list(zip(marks, units, strict=True))).items():
+            forms = [Format(decimal, thousands, some, unit) for decimal, thousands in MARKS]
+            numbers |= _ways(db, AMOUNT, forms, alike)
+        dates = _ways(db, DAY, DAYS, range(len(names)))
+        days = {form: _days(db, form) for form in {way.form for ways in dates.values() for way in ways}}
+        serials = _serials(db)
+    return [
+        _profile(
+            name, columns[at], counts[at], marks[at], units[at], numbers[at],
+            [_ordered(way, days[way.form].get(at, {}), columns[at]) for way in dates[at]], serials.get(at, 0),
+        )
+        for at, name in enumerate(names)
+    ]  # fmt: skip
 
 
-def _profile(db: duckdb.DuckDBPyConnection, name: str, cells: list[str]) -> Profile:
-    counted = Counter(cell for cell in cells if cell)
-    db.execute("create or replace temp table cells as select unnest(?::varchar[]) as cell, unnest(?::int[]) as n",
-               [list(counted), list(counted.values())])  # fmt: skip
-    marks = tuple(mark for mark in CURRENCIES if any(mark.casefold() in cell.casefold() for cell in counted))
-    unit = _units(counted)
+def _currencies(counted: Iterable[str]) -> tuple[str, ...]:
+    folded = [cell.casefold() for cell in counted]
+    return tuple(mark for mark in CURRENCIES if any(mark.casefold() in cell for cell in folded))
+
+
+def _alike(kinds: Sequence[tuple[tuple[str, ...], str]]) -> dict[tuple[tuple[str, ...], str], list[int]]:
+    """The columns by the marks and unit in their cells; past MOST_KINDS of these, a column's are no longer tried."""
+    found: dict[tuple[tuple[str, ...], str], list[int]] = {((), ""): []}
+    for at, kind in enumerate(kinds):
+        found.setdefault(kind if kind in found or len(found) < MOST_KINDS else ((), ""), []).append(at)
+    return found
+
+
+def _profile(
+    name: str,
+    cells: list[str],
+    counted: Counter[str],
+    marks: tuple[str, ...],
+    unit: str,
+    numbers: list[Way],
+    dates: list[Way],
+    serials: int,
+) -> Profile:
     slashed = [(re.fullmatch(r"(\d{1,2})[./-](\d{1,2})[./-]\d{2,4}\b.*", cell), n) for cell, n in counted.items()]
     iso = [(re.match(r"\d{4}-\d\d-(\d\d)\b", cell), n) for cell, n in counted.items()]
     return Profile(
@@ -102,9 +147,9 @@ def _profile(db: duckdb.DuckDBPyConnection, name: str, cells: list[str]) -> Prof
         filled=counted.total(),
         distinct=len(counted),
         samples=_samples(counted),
-        numbers=_ways(db, AMOUNT, [Format(decimal, thousands, marks, unit) for decimal, thousands in MARKS]),
-        dates=[_ordered(db, way, cells) for way in _ways(db, DAY, DAYS)],
-        serials=_serials(db),
+        numbers=numbers,
+        dates=dates,
+        serials=serials,
         unit=unit,
         currency=marks,
         day_first=sum(n for found, n in slashed if found and int(found[1]) > 12 >= int(found[2])),
@@ -137,16 +182,21 @@ def _samples(counted: Counter[str]) -> list[str]:
     return all_cells[::step][:SAMPLES]
 
 
-def _ways(db: duckdb.DuckDBPyConnection, column: Column, forms: Sequence[Format]) -> list[Way]:
-    """The ways that fit most cells; none where no cell fits."""
-    ways = [Way(form, *_fits(db, column, form)) for form in forms]
-    most = max(way.fits for way in ways)
-    return [way for way in ways if way.fits == most and most]
+def _ways(
+    db: duckdb.DuckDBPyConnection, rule: Column, forms: Sequence[Format], columns: Sequence[int]
+) -> dict[int, list[Way]]:
+    """For each of these columns the ways that fit most cells; none where no cell fits."""
+    fits = [_fits(db, rule, form, columns) if columns else {} for form in forms]
+    found: dict[int, list[Way]] = {}
+    for at in columns:
+        ways = [Way(form, *fit.get(at, (0, ""))) for form, fit in zip(forms, fits, strict=True)]
+        most = max(way.fits for way in ways)
+        found[at] = [way for way in ways if way.fits == most and most]
+    return found
 
 
-def _ordered(db: duckdb.DuckDBPyConnection, way: Way, cells: Sequence[str]) -> Way:
-    """A way of reading dates with the share of rows in order of time."""
-    days = dict(db.execute(f"select cell, value from ({_read(DAY, way.form)}) where value is not null").fetchall())
+def _ordered(way: Way, days: Mapping[str, date], cells: Sequence[str]) -> Way:
+    """A way of reading dates with the share of rows in order of time; `days` are the days of cells read so."""
     told = [days[cell] for cell in cells if cell in days]
     pairs = list(pairwise(told))
     up, down = sum(a <= b for a, b in pairs), sum(a >= b for a, b in pairs)
@@ -154,27 +204,46 @@ def _ordered(db: duckdb.DuckDBPyConnection, way: Way, cells: Sequence[str]) -> W
     return way._replace(in_order=max(up, down) / len(pairs) if pairs else 0, span=span)
 
 
-def _read(column: Column, form: Format) -> str:
+def _read(rule: Column, form: Format) -> str:
     """SQL for the table `cells` with the value of each cell read in this form."""
-    rule = cell_rule(column, form)
-    sql = "select cell, cell as said, n from cells"
-    for step in rule.steps if rule else ():
-        sql = f"select cell, {step.format(x='said')} as said, n from ({sql})"
-    value = column.kind.parse.format(x="said")
-    if column is DAY:
+    written = cell_rule(rule, form)
+    sql = "select place, cell, cell as said, n from cells"
+    for step in written.steps if written else ():
+        sql = f"select place, cell, {step.format(x='said')} as said, n from ({sql})"
+    value = rule.kind.parse.format(x="said")
+    if rule is DAY:
         value = f"case when year({value}) between {YEARS[0]} and {YEARS[1]} then {value} end"
-    return f"select cell, n, {value} as value from ({sql})"
+    return f"select place, cell, n, {value} as value from ({sql})"
 
 
-def _fits(db: duckdb.DuckDBPyConnection, column: Column, form: Format) -> tuple[int, str]:
-    means = "sum(hash(value)::hugeint * n)::varchar" if column is DAY else "sum(value)::varchar"
-    row = db.execute(f"select coalesce(sum(n) filter (value is not null), 0), coalesce({means}, '') "
-                     f"from ({_read(column, form)})").fetchone()  # fmt: skip
-    return (int(row[0]), str(row[1])) if row else (0, "")
+def _fits(
+    db: duckdb.DuckDBPyConnection, rule: Column, form: Format, columns: Sequence[int]
+) -> dict[int, tuple[int, str]]:
+    """Of these columns, how many cells can be read in this form, and a figure for what they then mean."""
+    means = "sum(hash(value)::hugeint * n)::varchar" if rule is DAY else "sum(value)::varchar"
+    rows = db.execute(
+        f"""select place, coalesce(sum(n) filter (value is not null), 0)::bigint, coalesce({means}, '')
+            from ({_read(rule, form)}) where place in (select unnest(?::int[])) group by place""",
+        [list(columns)],
+    ).fetchall()
+    return {at: (count, means) for at, count, means in rows}
 
 
-def _serials(db: duckdb.DuckDBPyConnection) -> int:
-    """How many cells could be day numbers of a spreadsheet, 1970 to 2069."""
-    row = db.execute("select coalesce(sum(n), 0) from cells where regexp_full_match(cell, '[2-6]\\d{4}([.,]\\d+)?') "
-                     "and try_cast(replace(cell, ',', '.') as double) between 25569 and 62094").fetchone()  # fmt: skip
-    return int(row[0]) if row else 0
+def _days(db: duckdb.DuckDBPyConnection, form: Format) -> dict[int, dict[str, date]]:
+    """The day of each cell that can be read in this form, by column."""
+    found: dict[int, dict[str, date]] = {}
+    rows = db.execute(f"select place, cell, value from ({_read(DAY, form)}) where value is not null").fetchall()
+    for at, cell, day in rows:
+        found.setdefault(at, {})[cell] = day
+    return found
+
+
+def _serials(db: duckdb.DuckDBPyConnection) -> dict[int, int]:
+    """How many cells of each column could be day numbers of a spreadsheet, 1970 to 2069."""
+    rows = db.execute(
+        """select place, sum(n)::bigint from cells
+            where regexp_full_match(cell, '[2-6]\\d{4}([.,]\\d+)?')
+                and try_cast(replace(cell, ',', '.') as double) between 25569 and 62094
+            group by place"""
+    ).fetchall()
+    return dict(rows)

@@ -4,6 +4,7 @@ A workbook with several sheets is a file for each sheet that is meant. Nothing h
 of such a workbook.
 """
 
+import os
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
@@ -56,16 +57,21 @@ def find_files(
             if path.name in BY_NAME:
                 for inside in _entries(path):
                     _sort_out(path.name, inside, f"{path.name}/{inside.name}", found, strangers)
+            elif path.name.split(".")[0] in BY_NAME and kind_of(path.name)[0]:
+                strangers.append(path.name)
         else:
             _sort_out(path.name.split(".")[0], path, path.name, found, strangers)
-    taken = {path.resolve() for path, _, _ in named}
-    found = [file for file in found if file.path.resolve() not in taken]
-    strangers = [name for name in strangers if (fleet / name).resolve() not in taken]
+    taken = {_real(path) for path, _, _ in named}
+    found = [file for file in found if _real(file.path) not in taken]
+    strangers = [name for name in strangers if _real(fleet / name) not in taken]
     several = [path for path, _, _ in named]
     for path, number, source in named:
         name = path.relative_to(fleet).as_posix()
         shown = f"{name} (source {number})" if several.count(path) > 1 else name
         found.append(InputFile(source.table, path, shown, source))
+    faults += [f"{utf8(file.name)}: found a name that is no UTF-8, expected one to call the file by"
+               for file in found if utf8(file.name) != file.name]  # fmt: skip
+    found = [file for file in found if utf8(file.name) == file.name]
     faults += [f"{file.name}: found a {file.path.suffix} file, expected {READ}"
                for file in found if not kind_of(file.path.name)[0]]  # fmt: skip
     sheets: list[InputFile] = []
@@ -81,8 +87,18 @@ def find_files(
         unreadable += faults
     elif faults:
         raise CannotReadOrWrite(*faults, help=next(iter(helps), ""))
-    remarks += [f"{name}: this file belongs to no table and was not read" for name in sorted(strangers)]
+    remarks += [f"{utf8(name)}: this file belongs to no table and was not read" for name in sorted(strangers)]
     return sorted(sheets, key=lambda file: file.name), remarks
+
+
+def utf8(name: str) -> str:
+    """A file's name as text that can be written: bytes that are no UTF-8 (POSIX allows any) as their codes."""
+    return os.fsencode(name).decode("utf-8", "backslashreplace")
+
+
+def _real(path: Path) -> Path:
+    """Where a path leads; one whose links go in a ring leads to itself, where resolve() raises an error."""
+    return Path(os.path.realpath(path))
 
 
 def _is_unread(path: Path) -> bool:
@@ -95,7 +111,7 @@ def _named_by_sources(
     """The files of each source with its number; one outside the folder is added to `faults`,
     a source without any to `remarks`.
     """
-    home = fleet.resolve()
+    home = _real(fleet)
     named: list[tuple[Path, int, Source]] = []
     for number, source in enumerate(sources, 1):
         key = f"{fleet / 'fleet.toml'}: source {number}: files"
@@ -106,7 +122,7 @@ def _named_by_sources(
             continue
         if not paths:
             remarks.append(f'fleet.toml: source {number}: no file fits "{source.files}" now, so it brings nothing')
-        outside = [path for path in paths if home not in path.resolve().parents]
+        outside = [path for path in paths if home not in _real(path).parents]
         faults += [f"{key}: {path}: found a link out of the fleet folder, expected a file in it" for path in outside]
         named += [(path, number, source) for path in paths if path not in outside]
     return named

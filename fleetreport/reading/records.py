@@ -10,6 +10,7 @@ import gzip
 import zlib
 from collections import deque
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
@@ -91,34 +92,43 @@ def records(path: Path, delimiter: str, encoding: str = "UTF-8") -> Iterator[Rec
                 yield first
                 continue
             taken = [first]
-            while (row := cells_of([line.text for line in taken], delimiter)) is None and len(
-                taken
-            ) < MOST_LINES_IN_A_RECORD:
-                more = waiting.popleft() if waiting else next(lines, None)
-                if more is None or more.error:
-                    waiting.extendleft([more] if more else [])
-                    break
-                taken.append(more)
+            row = None
+            # Where a mark is badly closed no further line can help, and to try them all would take for ever.
+            with suppress(csv.Error):
+                while (row := cells_of([line.text for line in taken], delimiter)) is None:
+                    more = waiting.popleft() if waiting else next(lines, None)
+                    if more is None or more.error or len(taken) == MOST_LINES_IN_A_RECORD:
+                        waiting.extendleft([more] if more else [])
+                        break
+                    taken.append(more)
             if row is None:
                 waiting.extendleft(reversed(taken[1:]))
                 yield first._replace(error="found a quotation mark that is not closed, expected a pair")
             elif any(line.text.strip("\r\n") for line in taken):
-                text = "".join(line.text for line in taken).rstrip("\r\n")
-                if len(text) > LONGEST_RECORD:
-                    error = f"found a row of {len(text)} characters, expected fewer than {LONGEST_RECORD}"
-                    yield Record(first.line, [], text[:200], error)
-                else:
-                    yield Record(first.line, row, text)
+                yield bounded(Record(first.line, row, "".join(line.text for line in taken).rstrip("\r\n")))
+
+
+def bounded(record: Record) -> Record:
+    """The record, or what is said of one that is longer than a table's."""
+    if len(record.text) <= LONGEST_RECORD:
+        return record
+    error = f"found a row of {len(record.text)} characters, expected fewer than {LONGEST_RECORD}"
+    return Record(record.line, [], record.text[:200], error)
 
 
 def cells_of(lines: list[str], delimiter: str) -> list[str] | None:
-    """The cells of a record that stands in these lines; None while a quotation mark is open or badly closed."""
+    """The cells of a record that stands in these lines; None while a quotation mark is open.
+
+    Raises csv.Error where one of several lines has a mark that is badly closed.
+    """
     csv.field_size_limit(LONGEST_RECORD * MOST_LINES_IN_A_RECORD)
     try:
         return next(csv.reader(lines, delimiter=delimiter, strict=True), [])
     except csv.Error as error:
-        if "unexpected end of data" in str(error) or len(lines) > 1:
+        if "unexpected end of data" in str(error):
             return None
+        if len(lines) > 1:
+            raise
         # Text after a closing quotation mark, say: not RFC 4180, but the cells can still be told apart.
         return lines[0].rstrip("\r\n").split(delimiter)
 

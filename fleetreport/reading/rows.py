@@ -11,7 +11,7 @@ A new format joins in shapes.py. Nothing here knows what a column means.
 """
 
 import csv
-import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -21,7 +21,17 @@ from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.reading.files import InputFile, find_files
 from fleetreport.reading.mapping import Evened, mapped, rules_of
 from fleetreport.reading.records import LONGEST_RECORD, Record, lines_in, records
-from fleetreport.reading.shapes import Shape, kind_of, likely_delimiter, open_records, told_as, usual_delimiter
+from fleetreport.reading.shapes import (
+    MOST_COLUMNS,
+    Shape,
+    kind_of,
+    likely_delimiter,
+    numbered,
+    open_records,
+    told_as,
+    too_wide,
+    usual_delimiter,
+)
 from fleetreport.settings.formats import CellRule, Format, cell_rule
 from fleetreport.settings.sources import DELIMITERS
 from fleetreport.sql import identifier, literal, one_path
@@ -81,14 +91,14 @@ def _names(file: InputFile, header: Record) -> tuple[str, ...]:
         raise CannotReadOrWrite(f"{where}: {header.error}")
     if "\r" in header.text and kind_of(file.path.name)[0] == "text":
         raise CannotReadOrWrite(f"{where}: found lines that end in a carriage return alone, expected a line feed")
-    names: list[str] = []
-    for at, cell in enumerate(header.cells, 1):
-        name = told_as(cell) or (f"column {at}" if file.source else "")
-        if name in names and name and not file.source:
-            raise CannotReadOrWrite(f"{where}: {name}: found two columns of this name, expected one")
-        # In a section the second column of a name is called by its number.
-        again = sum(name == re.sub(r" \(\d+\)$", "", other) for other in names)
-        names.append(f"{name} ({again + 1})" if again and file.source else name)
+    if len(header.cells) > MOST_COLUMNS:
+        raise too_wide(where, f"{len(header.cells)} columns")
+    names = [told_as(cell) for cell in header.cells]
+    if file.source:
+        return tuple(numbered(name or f"column {at}" for at, name in enumerate(names, 1)))
+    twice = next((name for name, count in Counter(names).items() if name and count > 1), "")
+    if twice:
+        raise CannotReadOrWrite(f"{where}: {twice}: found two columns of this name, expected one")
     return tuple(names)
 
 

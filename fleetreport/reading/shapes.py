@@ -17,7 +17,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.reading.records import PACKED, Record, as_utf8, records, text_lines, unpacked
+from fleetreport.reading.records import PACKED, Record, as_utf8, bounded, records, text_lines, unpacked
 from fleetreport.reading.spreadsheet import WORKBOOKS, sheet_rows
 from fleetreport.settings.formats import LIKE_THOUSANDS
 from fleetreport.sql import NO_EXTENSIONS, identifier, one_path
@@ -28,8 +28,10 @@ JSON_LINES = (".jsonl", ".ndjson")
 MARKS = (",", ";", "\t", "|")
 # Titles, addresses and dates of a report stand above its header; further down a header is not looked for.
 LOOKED_AT = 40
-# Lines of one JSON object that are nested deeper than its reader goes, or wider than this, are refused.
-MOST_KEYS = 2000
+HALVES = re.compile("[\ud800-\udfff]")
+# A wider file is no table; each column costs time and memory, whatever stands in it.
+MOST_COLUMNS = 2000
+MOST_PLACES = 400  # of a number written with an exponent: all that a double can be
 
 
 class Shape(NamedTuple):
@@ -68,7 +70,12 @@ def told_as(name: str) -> str:
 
 def number_text(text: str, decimal: str) -> str:
     """A number of a file that has numbers, as its source would write it; never a figure that looks like thousands."""
-    plain = format(Decimal(text), "f") if "e" in text.lower() else text
+    plain = text
+    if "e" in text.lower():
+        # A few letters can ask for a figure of a thousand million places; such a one stays as it is written.
+        if abs(int(text.lower().partition("e")[2])) > MOST_PLACES:
+            return text
+        plain = format(Decimal(text), "f")
     if not decimal and re.fullmatch(f"-?{LIKE_THOUSANDS}", plain):
         plain += "0"
     return plain.replace(".", decimal or ".")
@@ -95,6 +102,21 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
         return Opened(from_header(records(text, mark, shape.encoding or "UTF-8"), shape), mark)
     except OSError as error:
         raise CannotReadOrWrite(f"{name}: {error.strerror or error}") from None
+
+
+def too_wide(where: str, found: str) -> CannotReadOrWrite:
+    """What is said of a file that has more columns than a table has."""
+    return CannotReadOrWrite(f"{where}: found {found}, expected {MOST_COLUMNS} columns at most")
+
+
+def numbered(names: Iterable[str]) -> Iterator[str]:
+    """Names as a section calls them: with a number behind where one comes again."""
+    seen: Counter[str] = Counter()
+    for name in names:
+        again = seen[told_as(name)]
+        given = f"{name} ({again + 1})" if again else name
+        seen[told_as(re.sub(r" \(\d+\)$", "", given))] += 1
+        yield given
 
 
 def usual_delimiter(name: str) -> str:
@@ -153,7 +175,7 @@ def _workbook(path: Path, name: str, spare: Path, shape: Shape) -> Iterator[Reco
             sheet = row.sheet
             continue
         cells = [number_text(c[1:], shape.decimal) if c[:1] == "n" else c[1:] for c in row.cells]
-        yield Record(row.number, cells, "\t".join(cells))
+        yield bounded(Record(row.number, cells, "\t".join(cells)))
 
 
 def _parquet(path: Path, name: str, shape: Shape) -> Iterator[Record]:
@@ -162,6 +184,8 @@ def _parquet(path: Path, name: str, shape: Shape) -> Iterator[Record]:
         with duckdb.connect(config=NO_EXTENSIONS) as db:
             db.execute("set TimeZone = 'UTC'")
             described = db.execute(f"describe from read_parquet({one_path(path)}, hive_partitioning=false)").fetchall()
+            if len(described) > MOST_COLUMNS:
+                raise too_wide(name, f"{len(described)} columns")
             numbers = [kind.split("(")[0] in ("DOUBLE", "FLOAT", "DECIMAL") for _, kind, *_ in described]
             yield Record(0, [column for column, *_ in described], "")
             texts = ", ".join(f"{identifier(column)}::varchar" for column, *_ in described)
@@ -174,7 +198,7 @@ def _parquet(path: Path, name: str, shape: Shape) -> Iterator[Record]:
                         number_text(text, shape.decimal) if is_number and text[-1:].isdigit() else text
                         for text, is_number in zip((cell or "" for cell in row), numbers, strict=True)
                     ]
-                    yield Record(line, cells, "\t".join(cells))
+                    yield bounded(Record(line, cells, "\t".join(cells)))
     except duckdb.Error as error:
         raise CannotReadOrWrite(
             f"{name}: found a file that cannot be read as Parquet ({str(error).splitlines()[0]})"
@@ -186,8 +210,8 @@ def _json_lines(path: Path, name: str, shape: Shape) -> Iterator[Record]:
     keys: dict[str, None] = {}
     for found, _ in _objects(path, shape):
         keys.update(dict.fromkeys(found))
-        if len(keys) > MOST_KEYS:
-            raise CannotReadOrWrite(f"{name}: found more than {MOST_KEYS} different keys, expected columns of a table")
+        if len(keys) > MOST_COLUMNS:
+            raise too_wide(name, f"more than {MOST_COLUMNS} different keys")
     if keys:
         yield Record(0, list(keys), "")
     for found, record in _objects(path, shape):
@@ -207,13 +231,13 @@ def _objects(path: Path, shape: Shape) -> Iterator[tuple[dict[str, str], Record]
                 text, parse_float=number, parse_int=str, object_pairs_hook=_pairs
             )  # fmt: skip
             error = record.error or ("" if isinstance(found, dict) else "found no JSON object, expected one")
+            told = {} if error else {_no_halves(key): _value_text(value) for key, value in found.items()}
         except RecursionError:
-            found, error = {}, "found JSON that is nested too deep, expected one object of plain values"
+            told, error = {}, "found JSON that is nested too deep, expected one object of plain values"
         except ValueError as fault:
-            found, error = {}, f"found a line that is no JSON object ({fault}), expected one"
-        if not error and len(found) > MOST_KEYS:
-            error = f"found {len(found)} keys, expected {MOST_KEYS} at most"
-        told = {} if error else {key: _value_text(value) for key, value in found.items()}
+            told, error = {}, f"found a line that is no JSON object ({fault}), expected one"
+        if len(told) > MOST_COLUMNS:
+            told, error = {}, f"found {len(told)} keys, expected {MOST_COLUMNS} at most"
         yield told, record._replace(text=text[:1000], error=error)
 
 
@@ -224,7 +248,12 @@ def _pairs(pairs: list[tuple[str, object]]) -> dict[str, object]:
     return found
 
 
+def _no_halves(text: str) -> str:
+    """Halves of characters, which JSON can write and UTF-8 cannot, as the sign for what is no character."""
+    return text.encode("utf-16", "surrogatepass").decode("utf-16", "replace") if HALVES.search(text) else text
+
+
 def _value_text(value: object) -> str:
     if value is None or isinstance(value, str):
-        return value or ""
+        return _no_halves(value or "")
     return str(value).lower() if isinstance(value, bool) else json.dumps(value, ensure_ascii=False)

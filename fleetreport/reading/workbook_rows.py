@@ -7,6 +7,7 @@ comes as blank.
 """
 
 import csv
+import math
 import sys
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -23,6 +24,8 @@ def cell_text(value: object) -> str:
         return f"t{value}" if value else ""
     if isinstance(value, bool):
         return f"t{str(value).lower()}"
+    if isinstance(value, float) and not math.isfinite(value):
+        return f"t{value}"
     if isinstance(value, int | float):
         return f"n{int(value) if value == int(value) else format(Decimal(repr(value)), 'f')}"
     if isinstance(value, datetime):

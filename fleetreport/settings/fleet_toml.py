@@ -208,6 +208,10 @@ class Settings(Section):
         return datetime.now(ZoneInfo(self.fleet.time_zone)).date()
 
 
+# A key of as many parts takes for ever to read.
+MOST_POINTS = 1000
+
+
 def read_settings(fleet: Path) -> Settings:
     """The settings of a fleet folder.
 
@@ -218,6 +222,9 @@ def read_settings(fleet: Path) -> Settings:
         raise CannotReadOrWrite(f"{fleet}: found no such folder, expected a fleet folder")
     try:
         text = path.read_text(encoding="utf-8-sig")
+        long = next((at for at, line in enumerate(text.split("\n"), 1) if line.count(".") > MOST_POINTS), 0)
+        if long:
+            raise WrongCall(f"{path}:{long}: found more than {MOST_POINTS} points in a line, expected settings")
         found = tomllib.loads(text)
     except FileNotFoundError:
         return Settings()
@@ -225,7 +232,9 @@ def read_settings(fleet: Path) -> Settings:
         raise CannotReadOrWrite(f"{path}: {error.strerror}") from None
     except UnicodeDecodeError as error:
         raise WrongCall(f"{path}: found bytes that are not UTF-8 at byte {error.start}, expected UTF-8") from None
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except RecursionError:
+        raise WrongCall(f"{path}: found brackets that are nested too deep, expected settings") from None
+    except tomllib.TOMLDecodeError as error:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
     places = {section: _lines_of(text, section) for section in ("source", "wording")}
     try:

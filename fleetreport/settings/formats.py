@@ -11,7 +11,7 @@ What this does not know: which columns a file has, and the fleet's own time zone
 import re
 from typing import NamedTuple
 
-from fleetreport.kinds import DATE, TIME
+from fleetreport.kinds import DATE, OFFSET, TIME
 from fleetreport.months import MONTHS, WEEKDAYS
 from fleetreport.sql import literal
 from fleetreport.tables import Column
@@ -162,8 +162,8 @@ def _number_words(form: Format, unit: str, marks: tuple[str, ...]) -> str:
 
 
 TIME_OF_DAY = r"(\d{1,2})[:.h](\d{2})(?:[:.](\d{2}(?:[.,]\d{1,9})?))? ?(am|pm|a\.m\.|p\.m\.)?"
-OFFSET = r"(?: ?(z|utc|gmt|[+-]\d{2}(?::?\d{2})?))?"
-AFTER_DAY = rf"(?:(?:t|,? | - ){TIME_OF_DAY}{OFFSET}(?: uhr)?)?"
+ZONE = rf"(?: ?(z|utc|gmt|{OFFSET}))?"
+AFTER_DAY = rf"(?:(?:t|,? | - ){TIME_OF_DAY}{ZONE}(?: uhr)?)?"
 BETWEEN = r" ?[./\- ] ?"
 YEAR_FIRST = r"(\d{4})[./-](\d{1,2})[./-](\d{1,2})"
 ORDERED = rf"(\d{{1,2}}){BETWEEN}(\d{{1,2}}){BETWEEN}(\d{{4}}|'?\d{{2}})\.?"

@@ -25,7 +25,7 @@ with places as (
             when q.scope = 'row' then regexp_replace(regexp_replace(regexp_replace(
                 split_part(q.reason, '; ', 1),
                 ', found other values at .*', ', found an earlier one with other values'),
-                '^found (a row of )?\d+ (cells?|characters)', 'found too many or too few \2'),
+                '^found (a row of )?\d+ (cell|character)s?', 'found too many or too few \2s'),
                 ' \(byte \d+ of the line\)', '')
             else q.reason
         end,

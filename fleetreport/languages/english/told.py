@@ -110,7 +110,6 @@ WORDS = {
     "told.did_you_mean": "did you mean {choice}?",
     "told.did_you_mean_words": "did you mean {names}?",
     "told.some_cells": "found too many or too few cells, expected {figure} as in the header",
-    "told.some_cell": "found too many or too few cell, expected {figure} as in the header",
     "told.some_characters": "found too many or too few characters, expected fewer than {figure}",
     "told.one_row_earlier": "expected one row for each {names}, found an earlier one with other values",
     "told.no_vehicle": "cannot be placed while no vehicle is known",

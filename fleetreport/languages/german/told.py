@@ -110,7 +110,6 @@ WORDS = {
     "told.did_you_mean": "gemeint war vielleicht {choice}?",
     "told.did_you_mean_words": "gemeint war vielleicht {names}?",
     "told.some_cells": "gefunden: zu viele oder zu wenige Zellen, erwartet: {figure} wie im Kopf",
-    "told.some_cell": "gefunden: zu viele oder zu wenige Zellen, erwartet: {figure} wie im Kopf",
     "told.some_characters": "gefunden: zu viele oder zu wenige Zeichen, erwartet: weniger als {figure}",
     "told.one_row_earlier": "erwartet: eine Zeile je {names}, gefunden: eine frühere mit anderen Werten",
     "told.no_vehicle": "kann nicht zugeordnet werden, solange kein Fahrzeug bekannt ist",
