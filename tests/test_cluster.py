@@ -21,7 +21,7 @@ from typing import Any
 import duckdb
 import psutil
 import pytest
-from conftest import ALL_QUERIES, QUERIES, ROOT, SAMPLE_FLEET
+from conftest import ALL_QUERIES, QUERIES, ROOT, SAMPLE_FLEET, WriteFleet
 from distributed import Client
 
 from fleetreport.cluster.on_a_shard import Done, Job, OtherVersion, work_on
@@ -49,6 +49,16 @@ AS_OF = date(2026, 11, 25)
 MADE = in_order([*load_queries(QUERIES, PARTS), *STEPS])
 # Numbers that only join rows of one run of a query to each other.
 NUMBERS_OF_A_RUN = {"weekly_readings": "exclude (meter_no)"}
+
+
+VEHICLES = """
+    vehicle_id,class,in_service_on
+    A1,van,2020-01-01
+"""
+TASKS = """
+    class,task,every_distance
+    van,oil,10000
+"""
 
 
 @pytest.fixture(scope="module")
@@ -379,6 +389,56 @@ def test_shards_of_another_version_and_no_shards_are_told(split: Shards, tmp_pat
         read_shards(str(tmp_path))
     with pytest.raises(CannotReadOrWrite, match="expected shards as fleetreport shard writes them"):
         read_shards("memory://nowhere/fleet")
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"data": "../kept"},
+        {"data": f"data-{'0' * 32}/../../kept"},
+        {"data": 5},
+        {"own": {"../kept/fleet.toml": ""}},
+        {"own": {"reports/..": ""}},
+        {"own": {"/etc/motd": ""}},
+        {"own": {"fleet.toml": 5}},
+        {"files": {"readings": {"0": [f"data-{'0' * 32}/../../kept/data_0.parquet"]}}},
+        {"files": {"readings": {"0": ["/etc/passwd"]}}},
+        {"files": {"readings": [5]}},
+        {"accounts": {"read": 1}},
+        {"shards": "many"},
+        {"more": 1},
+    ],
+)
+def test_shards_that_name_what_lies_elsewhere_are_refused(
+    changed: dict[str, object], split: Shards, tmp_path: Path
+) -> None:
+    told = json.loads(split.place.read("shards.json"))
+    (tmp_path / "shards.json").write_text(json.dumps({**told, **changed}))
+    with pytest.raises(CannotReadOrWrite, match=r"shards\.json: found a file that fleetreport did not write$"):
+        read_shards(str(tmp_path))
+
+
+def test_a_new_split_clears_nothing_that_lies_elsewhere(split: Shards, write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    kept = tmp_path / "kept"
+    kept.mkdir()
+    out = tmp_path / "shards"
+    out.mkdir()
+    told = json.loads(split.place.read("shards.json"))
+    (out / "shards.json").write_text(json.dumps({**told, "data": "../kept"}))
+    with pytest.raises(CannotReadOrWrite, match=r"shards\.json: found a file that fleetreport did not write$"):
+        write_shards(fleet, str(out), 2, tmp_path / "store.duckdb")
+    assert kept.is_dir()
+
+
+def test_own_files_that_are_no_text_come_through(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    (fleet / "reports").mkdir()
+    (fleet / "reports" / "mark.bin").write_bytes(b"\xff\x00\r\n")
+    write_shards(fleet, str(tmp_path / "shards"), 2)
+    (tmp_path / "again").mkdir()
+    read_shards(str(tmp_path / "shards")).put_settings(tmp_path / "again")
+    assert (tmp_path / "again" / "reports" / "mark.bin").read_bytes() == b"\xff\x00\r\n"
 
 
 def test_dask_and_fsspec_are_loaded_when_asked_for_only() -> None:

@@ -15,13 +15,15 @@ or the other. Knows nothing of Dask.
 
 import hashlib
 import json
+import re
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Annotated, Any, NamedTuple
 from uuid import uuid4
 
 import duckdb
+from pydantic import BaseModel, ConfigDict, InstanceOf, StringConstraints, ValidationError
 
 from fleetreport.cluster.places import Place, place_at
 from fleetreport.cluster.rounds import OF_VEHICLES
@@ -42,6 +44,13 @@ ACCOUNTS = ("problems", "file_counts")
 MOST_SHARDS = 10_000
 # The digits are the lower half of the MD5 sum of the id's UTF-8 bytes, as a little-endian number.
 SHARD_OF = "(md5_number_lower(coalesce(vehicle_id, '')) % {shards})::integer"
+
+
+# What `shards.json` names is read, written and cleared away, and others can write there: no name may lead elsewhere.
+DATA = "data-[0-9a-f]{32}"
+DataFolder = Annotated[str, StringConstraints(pattern=rf"^{DATA}$")]
+DataFile = Annotated[str, StringConstraints(pattern=rf"^{DATA}/[a-z_]+(/shard=[0-9]+)?/[A-Za-z0-9_]+\.parquet$")]
+OwnFile = Annotated[str, StringConstraints(pattern=rf"^(fleet\.toml|{FOLDER}/\.?[^./\\\x00][^/\\\x00]*)$")]
 
 
 class Accounts(NamedTuple):
@@ -84,6 +93,25 @@ class Shards(NamedTuple):
         for name, text in self.own.items():
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             (folder / name).write_text(text, encoding="utf-8", errors="surrogateescape", newline="")
+
+
+class _Manifest(BaseModel):
+    """What stands in `shards.json`."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    format: int
+    shards: int
+    of: str
+    data: DataFolder
+    # Text of files and folders may hold what is no Unicode, which a plain `str` here would refuse.
+    fleet_name: InstanceOf[str]
+    program: str
+    accounts: dict[str, int]
+    rows: dict[str, int]
+    files: dict[str, dict[Annotated[str, StringConstraints(pattern="^[0-9]+$")], list[DataFile]]]
+    own: dict[OwnFile, InstanceOf[str]]
+    remarks: list[InstanceOf[str]]
 
 
 def program() -> str:
@@ -140,13 +168,17 @@ def read_shards(text: str) -> Shards:
     found = _read_manifest(place)
     if found is None:
         raise CannotReadOrWrite(f"{text}: found no {MANIFEST}, expected shards as fleetreport shard writes them")
-    if found["format"] != FORMAT or found["program"] != program():
+    if found["format"] != FORMAT or found.get("program") != program():
         raise CannotReadOrWrite(
             f"{text}: found shards that another version of fleetreport wrote", help="run fleetreport shard again"
         )
-    files = {table: {int(shard): names for shard, names in some.items()} for table, some in found["files"].items()}
-    return Shards(place, found["fleet_name"], found["shards"], found["program"], Accounts(**found["accounts"]),
-                  found["rows"], files, found["own"], found["remarks"])  # fmt: skip
+    try:
+        told = _Manifest.model_validate(found)
+        accounts = Accounts(**told.accounts)
+    except (ValidationError, TypeError):
+        raise _not_ours(place) from None
+    files = {table: {int(shard): names for shard, names in some.items()} for table, some in told.files.items()}
+    return Shards(place, told.fleet_name, told.shards, told.program, accounts, told.rows, files, told.own, told.remarks)
 
 
 def are_shards(text: str) -> bool:
@@ -164,11 +196,16 @@ def _read_manifest(place: Place) -> dict[str, Any] | None:
         found = json.loads(place.read(MANIFEST))
     except FileNotFoundError:
         return None
-    except ValueError:
-        raise CannotReadOrWrite(f"{place.full(MANIFEST)}: found a file that fleetreport did not write") from None
-    if not isinstance(found, dict) or "format" not in found or "data" not in found:
-        raise CannotReadOrWrite(f"{place.full(MANIFEST)}: found a file that fleetreport did not write")
+    except (ValueError, RecursionError):
+        raise _not_ours(place) from None
+    # Its data are cleared away when others stand in their place.
+    if not isinstance(found, dict) or "format" not in found or not re.fullmatch(DATA, str(found.get("data"))):
+        raise _not_ours(place)
     return found
+
+
+def _not_ours(place: Place) -> CannotReadOrWrite:
+    return CannotReadOrWrite(f"{place.full(MANIFEST)}: found a file that fleetreport did not write")
 
 
 def _as_json(made: Shards, data: str) -> bytes:
