@@ -14,6 +14,7 @@ For Python: the tests named in `TESTS_OF`. Survivors are printed.
 import argparse
 import importlib.abc
 import importlib.machinery
+import inspect
 import multiprocessing
 import os
 import random
@@ -27,6 +28,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 TESTS = Path(__file__).parent.parent
 ROOT = TESTS.parent
@@ -147,13 +149,15 @@ class Sql:
         self.made = query.in_order([*query.load_queries(ROOT / "queries", PARTS), *STEPS])
         self.fleets = []
         self.running: duckdb.DuckDBPyConnection | None = None
-        needed = query.needed_for(COMPARED, self.made)
+        self.needed = query.in_order(query.needed_for(COMPARED, self.made))
+        self.words = {one.table: set(re.findall(r"\w+", source_of(one))) for one in self.needed}
+        self.worked_out: dict[int, Any] = {}
         for seed in range(FLEETS):
             fleet = folder / str(seed) / "fleet"
             as_of = write_random_fleet(fleet, seed)
             settings = read_settings(fleet)
             db = open_store(folder / str(seed) / "store.duckdb", settings)
-            work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=query.in_order(needed))
+            work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=self.needed)
             db.execute("set threads = 1")
             db.execute("set memory_limit = '1GB'")
             self.fleets.append((fleet, as_of, db))
@@ -181,8 +185,7 @@ class Sql:
         if is_macro:
             users = {one.table for one in self.made if not isinstance(one, self.query.Step)}
             paths = [p for p in sorted(self.worked.CASES.rglob("*.txt")) if p.parent.name in users]
-            changed_macros = {m for m in MACROS if macro_text(self.macros, m) != macro_text(text, m)}
-            closure = widened(self.macros, changed_macros)
+            closure = self.macros_touched(text)
             paths = [p for p in paths if closure & set(re.findall(r"\w+", self.cases.BY_TABLE[p.parent.name].sql))]
         else:
             paths = sorted((self.worked.CASES / table).glob("*.txt"))
@@ -248,27 +251,33 @@ class Sql:
             self.rates.load_queries, self.rates.load_macros = load, macros
 
     def fleet_fails(self, at: int, table: str, text: str, is_macro: bool) -> str | None:
-        """The due list of one random fleet beside the second implementation's, all after the fault made again."""
+        """The due list of one random fleet beside the second implementation's, made again as far as the fault reaches."""
         fleet, as_of, db = self.fleets[at]
         self.running = db
-        needed = self.query.in_order(self.query.needed_for(COMPARED, self.made))
-        again = []
-        touched = {table}
-        for one in needed:
-            if is_macro or one.table == table or touched & set(one.reads):
-                touched.add(one.table)
-                again.append(one._replace(sql=text) if one.table == table and not is_macro else one)
-        if not again:
-            return None
+        closure = self.macros_touched(text) if is_macro else set()
+        moved: set[str] = set()
         db.execute("begin")
         try:
             if is_macro:
                 db.execute(text)
-            self.query.run_all(db, again)
+            for one in self.needed:
+                is_faulty = one.table == table and not is_macro
+                if is_faulty or moved & set(one.reads) or closure & self.words[one.table]:
+                    db.execute(f'create or replace temp table as_it_was as from "{one.table}"')
+                    self.query.run_all(db, [one._replace(sql=text) if is_faulty else one])
+                    moved |= {one.table} if self.differs(db, one.table) else set()
+            if not moved & set(COMPARED):
+                return None
             rates = {
                 (v, m): rate for v, m, rate in db.execute("select vehicle_id, meter, rate from daily_rate").fetchall()
             }
-            case = (db, self.plain.work_out(fleet, as_of, rates))
+            if "daily_rate" in moved or at not in self.worked_out:
+                worked_out = self.plain.work_out(fleet, as_of, rates)
+            else:
+                worked_out = self.worked_out[at]
+            if "daily_rate" not in moved:
+                self.worked_out[at] = worked_out
+            case = (db, worked_out)
             for test in (
                 self.due_list.test_every_row_of_the_due_list, self.due_list.test_every_occurrence,
                 self.due_list.test_every_month_on_time,
@@ -287,11 +296,30 @@ class Sql:
                 db.execute(self.macros)
         return None
 
+    def macros_touched(self, text: str) -> set[str]:
+        """The macros of another text that are not as they were, and all that use them."""
+        changed = {m for m in MACROS if macro_text(self.macros, m) != macro_text(text, m)}
+        return widened(self.macros, changed)
+
+    @staticmethod
+    def differs(db: Any, table: str) -> bool:
+        """Whether a table has other rows than before."""
+        row = db.execute(
+            f"""select exists (from (from as_it_was except all from "{table}"))
+                or exists (from (from "{table}" except all from as_it_was))"""
+        ).fetchone()
+        return bool(row and row[0])
+
 
 def macro_text(text: str, name: str) -> str:
     """The text of one macro."""
     found = re.search(rf"temp macro {name}\(.*?;\n", text, re.DOTALL)
     return found[0] if found else ""
+
+
+def source_of(one: Any) -> str:
+    """What makes a table: a query's text, or that of the module of a step."""
+    return str(one.sql) if hasattr(one, "sql") else inspect.getsource(sys.modules[one.make.__module__])
 
 
 def widened(text: str, names: set[str]) -> set[str]:
