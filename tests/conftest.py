@@ -1,5 +1,6 @@
 """What several tests need: the project's folders, a week of the sample fleet made once, small fleets."""
 
+import os
 from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
@@ -7,6 +8,7 @@ from textwrap import dedent
 
 import duckdb
 import pytest
+from hypothesis import settings
 from simulated_fleet import LAST_DAY, LOOKS, simulated_fleet
 
 from fleetreport.checking.fleet_check import write_faults
@@ -17,6 +19,10 @@ from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, open_store
 from fleetreport.trials.backtest import make_backtest
 from fleetreport.week import PARTS, STEPS, make_week
+
+# A busy machine fails no test.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "untimed"))
 
 ROOT = Path(__file__).parent.parent
 SAMPLE_FLEET = ROOT / "sample_fleet"

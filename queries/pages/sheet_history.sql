@@ -1,4 +1,5 @@
--- What a vehicle's own page shows of its history: its last 40 lines, as they were read, with what they cost.
+-- What a vehicle's own page shows of its history: its last 40 lines, as they were read, with what they cost. Lines of one day stand in
+-- order of what they say, not of where they stand, so that an export in another order gives the same page.
 --
 -- one row: file, line
 -- reads:   worded_lines, line_tasks, paid_lines, task_plan, sheet_vehicles, run
@@ -16,7 +17,10 @@
 --          file, line  where it stands
 
 with in_turn as materialized (
-    select w.*, row_number() over (partition by w.vehicle_id order by w.done_on desc, w.file desc, w.line desc) as turn,
+    select w.*, row_number() over (
+            partition by w.vehicle_id
+            order by w.done_on desc, w.invoice, w.task, w.description, w.item, w.kind, w.odometer, w.hours, w.quantity, w.parts_cost,
+                w.labour_hours, w.labour_cost, w.other_cost, w.condition, w.note, w.file, w.line) as turn,
         count(*) over (partition by w.vehicle_id) as lines
     from worded_lines w
     semi join sheet_vehicles v on v.vehicle_id = w.vehicle_id and v.has_page, run

@@ -12,6 +12,7 @@ For Python: the tests named in `TESTS_OF`. Survivors are printed.
 """
 
 import argparse
+import importlib
 import importlib.abc
 import importlib.machinery
 import inspect
@@ -60,6 +61,10 @@ TESTS_OF = {
     "items/whole_numbers.py": ["test_packs.py", "published/test_published.py"],
     "items/specification.py": ["test_specification.py", "published/test_published.py"],
 }
+SLOW_TO_IMPORT = (
+    "pytest", "hypothesis.strategies", "duckdb", "numpy", "scipy.optimize", "scipy.stats", "pydantic", "typer",
+    "jinja2", "openpyxl", "xlsxwriter", "babel.dates", "matplotlib.figure", "rapidfuzz", "css_inline",
+)  # fmt: skip
 # Of the published values, those of these sources: no worked example among them, so that no week has to be made.
 OF_STOCK = ("Snyder", "Syntetos", "productC", "newsvendor", "Poisson", "Encyclopaedia", "statsforecast", "stockpyl",
             "exponential", "HiGHS", "SAE", "API")  # fmt: skip
@@ -251,7 +256,7 @@ class Sql:
             self.rates.load_queries, self.rates.load_macros = load, macros
 
     def fleet_fails(self, at: int, table: str, text: str, is_macro: bool) -> str | None:
-        """The due list of one random fleet beside the second implementation's, made again as far as the fault reaches."""
+        """One random fleet's due list beside the second implementation's, made again as far as the fault reaches."""
         fleet, as_of, db = self.fleets[at]
         self.running = db
         closure = self.macros_touched(text) if is_macro else set()
@@ -394,7 +399,7 @@ def run_tests(name: str, text: str) -> None:
 
     # A fault need not be made small to be seen.
     settings.register_profile("mutation", derandomize=True, database=None, phases=[Phase.explicit, Phase.generate])
-    settings.load_profile("mutation")
+    os.environ["HYPOTHESIS_PROFILE"] = "mutation"
     resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS))
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
@@ -425,7 +430,9 @@ def main() -> None:
     chance = random.Random(called.seed)
     begun = time.monotonic()
     sums = {}
-    # Processes are forked before DuckDB starts threads of its own.
+    # Processes are forked before DuckDB starts threads of its own, and find what is slow to import imported.
+    for library in SLOW_TO_IMPORT:
+        importlib.import_module(library)
     for name in sorted(names, key=lambda one: not one.endswith(".py")):
         every = mutants_of(name)
         some = chance.sample(every, max(1, round(called.share * len(every)))) if every else []
