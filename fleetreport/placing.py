@@ -77,11 +77,27 @@ def _move(ready: Path, out: Path) -> None:
     """Every step is done at once or not at all, and can be done again."""
     # Only the clearing away at the end can have taken the list.
     with suppress(FileNotFoundError):
-        for name in json.loads((ready / OUTDATED).read_text(encoding="utf-8")):
+        for name in _outdated(ready):
             (out / name).unlink(missing_ok=True)
     if (ready / REPORTS).is_dir():
         _move_into(ready / REPORTS, out)
     shutil.rmtree(ready, ignore_errors=True)
+
+
+def _outdated(ready: Path) -> list[str]:
+    """The list as we write it: names that stay in the folder. A folder from elsewhere may hold another."""
+    text = (ready / OUTDATED).read_text(encoding="utf-8", errors="replace")
+    try:
+        names = json.loads(text)
+    except (ValueError, RecursionError):
+        names = None
+    if isinstance(names, list) and all(isinstance(name, str) and _stays_inside(name) for name in names):
+        return names
+    raise CannotReadOrWrite(f"{ready}: found reports that fleetreport did not make ready", help="remove this folder")
+
+
+def _stays_inside(name: str) -> bool:
+    return not Path(name).is_absolute() and ".." not in Path(name).parts
 
 
 def _move_into(folder: Path, place: Path) -> None:
