@@ -2,8 +2,8 @@
 
 A run writes its reports aside; `finish_week` adds the pages that need all others, then copies the whole into the week's
 own folder there, and they move into place with the rest. The same week run again replaces itself file by file, and
-a page of a vehicle that is gone must not be taken for this week's: `vehicle_pages_of_before` names them. Only files of
-names that are ours alone go.
+a page of a vehicle or depot that is gone must not be taken for this week's: `vehicle_pages_of_before` and
+`depot_files_of_before` name them. Only files of names that are ours alone go.
 """
 
 import re
@@ -18,9 +18,11 @@ from fleetreport.letters.visit_calendar import visit_calendar
 from fleetreport.pages.frame import vehicle_page_path
 from fleetreport.pages.index_page import index_page
 from fleetreport.pages.vehicle_pages import vehicle_pages
+from fleetreport.report.depot_parts import DEPOTS
 from fleetreport.storing.past_weeks import WEEKS, PastWeek
 
 OUR_VEHICLE_PAGE = re.compile(r"[a-z0-9-]+_[0-9a-f]{12}\.html")
+OUR_DEPOT_FILE = re.compile(r"[a-z0-9-]+_[0-9a-f]{12}(-[0-9]+)?(\.html|\.xlsx|_cards\.html)")
 
 
 def week_folder(iso_week: str) -> str:
@@ -60,6 +62,12 @@ def _copy(aside: Path, kept: Path) -> None:
             shutil.copytree(path, kept / path.name, copy_function=shutil.copyfile)
         else:
             shutil.copyfile(path, kept / path.name)
+
+
+def depot_files_of_before(folder: Path) -> list[str]:
+    """What an earlier run put into `folder` for depots, from `folder`; what this run writes anew stays."""
+    names = sorted(path.name for path in (folder / DEPOTS).glob("*"))
+    return [f"{DEPOTS}/{name}" for name in names if OUR_DEPOT_FILE.fullmatch(name)]
 
 
 def vehicle_pages_of_before(db: duckdb.DuckDBPyConnection, folder: Path) -> list[str]:

@@ -5,31 +5,33 @@ The reports of the week stand in `out` itself and, for the record, in its own fo
 
 import hashlib
 import re
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 import duckdb
 
-from fleetreport.kept_weeks import finish_week, vehicle_pages_of_before, week_folder
+from fleetreport.kept_weeks import depot_files_of_before, finish_week, vehicle_pages_of_before, week_folder
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.forecast_mail import forecast_letter
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
 from fleetreport.letters.order_mail import order_letter
 from fleetreport.own.queries import OwnQuery
-from fleetreport.pages.job_cards import card_lines_csv, cards_page
+from fleetreport.pages.job_cards import card_lines_csv, cards_of_parts, cards_page
 from fleetreport.pages.order_page import order_page
 from fleetreport.pages.own_reports import own_pages
-from fleetreport.pages.page import week_page
+from fleetreport.pages.page import depot_pages, week_page
 from fleetreport.pages.record_page import record_page
 from fleetreport.placing import put_in_place
+from fleetreport.report.depot_parts import DEPOTS, Part, part_path, read_parts
+from fleetreport.report.sheet_rows import without_page
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import literal
 from fleetreport.storing.past_weeks import PastWeek, iso_week
 from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
-from fleetreport.workbooks.workbook import write_workbook
+from fleetreport.workbooks.workbook import write_depot_book, write_workbook
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = (
@@ -80,7 +82,7 @@ def publish(
         for within, folder in (("", out), (f"{kept}/", out / kept))
         for name in (
             *outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder),
-            *own_reports_of_before(folder),
+            *own_reports_of_before(folder), *depot_files_of_before(folder),
         )
     ]  # fmt: skip
     with put_in_place(out, gone, settings.outputs.readable_by) as aside:
@@ -88,22 +90,44 @@ def publish(
         (aside / "orders").mkdir()
         _write_own_pages(own_pages(db, own, words), own_tables, parquet, aside)
         tick("week.html")
-        (aside / "week.html").write_text(week_page(db, words), encoding="utf-8", newline="\n")
+        parts = read_parts(db)
+        page = week_page(db, words, parts, without_page(db))
+        (aside / "week.html").write_text(page, encoding="utf-8", newline="\n")
+        if parts:
+            tick(DEPOTS)
+            _write_parts(db, parts, aside, words)
         tick("order.html")
         (aside / "order.html").write_text(order_page(db, words), encoding="utf-8", newline="\n")
         for name, text in orders.items():
             (aside / "orders" / name).write_text(text, encoding="utf-8", newline="\n")
         tick("jobcards.html")
-        (aside / "jobcards.html").write_text(cards_page(db, words), encoding="utf-8", newline="\n")
-        (aside / "records.html").write_text(record_page(db, words), encoding="utf-8", newline="\n")
-        (aside / "jobcards.csv").write_text(card_lines_csv(db), encoding="utf-8", newline="\n")
+        for name, text in _cards_and_records(db, parts, words):
+            (aside / name).write_text(text, encoding="utf-8", newline="\n")
         tick("week.xlsx")
-        write_workbook(db, aside / "week.xlsx", words)
+        write_workbook(db, aside / "week.xlsx", words, is_split=bool(parts))
         tick("forecast.html")
         write_forecast(db, aside, words)
         for report in letters:
             write_letter(LETTERS[report](db, aside, words), settings, as_of, aside)
         finish_week(db, aside, iso_week(as_of), past, tick, words)
+
+
+def _cards_and_records(
+    db: duckdb.DuckDBPyConnection, parts: Sequence[Part], words: Catalogue
+) -> Iterator[tuple[str, str]]:
+    yield "jobcards.html", cards_page(db, words, parts)
+    yield "records.html", record_page(db, words)
+    yield "jobcards.csv", card_lines_csv(db)
+
+
+def _write_parts(db: duckdb.DuckDBPyConnection, parts: Sequence[Part], aside: Path, words: Catalogue) -> None:
+    """Write each part's page, job cards and workbook, one after the other."""
+    (aside / DEPOTS).mkdir()
+    for pages in (depot_pages(db, parts, words, without_page(db)), cards_of_parts(db, parts, words)):
+        for place, page in pages:
+            (aside / place).write_text(page, encoding="utf-8", newline="\n")
+    for part in parts:
+        write_depot_book(db, aside / part_path(part, ".xlsx"), part, words)
 
 
 def _write_tables(

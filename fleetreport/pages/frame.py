@@ -23,6 +23,7 @@ from fleetreport.pages.compiled_templates import compiled_for
 from fleetreport.query import beside_the_package
 from fleetreport.report import sentences
 from fleetreport.report.changes_said import changes_in_a_line, what_changed
+from fleetreport.report.depot_parts import file_stem, part_path
 from fleetreport.report.sheet_rows import SheetTask
 from fleetreport.report.told import told
 
@@ -64,6 +65,10 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
         environment.filters[name] = _in_the_words_of(write, words)
     environment.filters["toml"] = left_for_filling(_toml)
     environment.filters["vehicle_page"] = left_for_filling(vehicle_page_path)
+    environment.filters["part_path"] = left_for_filling(part_path)
+    # Of a large fleet not every vehicle has a page; a page in a folder leads up first.
+    environment.globals["without_page"] = frozenset()
+    environment.globals["up"] = ""
     environment.globals["words"] = words
     environment.globals["thousands"] = marks_of(words["locale"]).thousands
     environment.globals["say"] = _sayer(words)
@@ -170,11 +175,5 @@ def anchor(kind: str, name: str) -> str:
 
 
 def vehicle_page_path(vehicle_id: str) -> str:
-    """`vehicles/v-104_1f2e3d4c5b6a.html`: where a vehicle's own page is, from the week's folder.
-
-    The readable part has nothing that a file system or an address could take amiss. Two vehicles that differ only in
-    what it leaves out, or in case, differ in the other part, which is made from the whole name; so one vehicle has the
-    same file every week.
-    """
-    readable = re.sub(r"[^a-z0-9]+", "-", vehicle_id.lower()).strip("-")[:40]
-    return f"vehicles/{readable or 'vehicle'}_{hashlib.sha256(vehicle_id.encode()).hexdigest()[:12]}.html"
+    """`vehicles/v-104_1f2e3d4c5b6a.html`: where a vehicle's own page is, from the week's folder."""
+    return f"vehicles/{file_stem(vehicle_id, 'vehicle')}.html"

@@ -12,6 +12,7 @@ import duckdb
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.frame import depot_order, inside, natural_order, page_environment
 from fleetreport.pages.own_reports import OURS
+from fleetreport.pages.page import SINCE_SHOWN
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.report.sentences import counted, day, money, number
@@ -22,8 +23,8 @@ from fleetreport.storing.past_weeks import PastWeek
 # The groups of files in their order, and how a file is known to be of one.
 GROUPS = (
     ("own", "*.html"),
-    ("books", "*.xlsx"), ("calendar", "*.ics"), ("letters", "mail/*.eml"), ("letters", "orders/*"),
-    ("cards", "jobcards.csv"), ("tables", "data/*"),
+    ("books", "*.xlsx"), ("depots", "depots/*"), ("calendar", "*.ics"), ("letters", "mail/*.eml"),
+    ("letters", "orders/*"), ("cards", "jobcards.csv"), ("tables", "data/*"),
 )  # fmt: skip
 WORST = ("overdue", "due", "unknown", "none")
 
@@ -39,9 +40,11 @@ def index_page(
     (facts,) = read_rows(db, IndexFacts, "index_facts")
     in_service = read_rows(db, SheetVehicle, "sheet_vehicles")
     vehicles = sorted((row for row in in_service if row.has_page), key=lambda row: natural_order(row.vehicle_id))
-    return page_environment(words).get_template("index.html").render(
-        week=week, answers=_answers(week, facts, words), since=since_last_week(db), past=past, is_kept=is_kept,
-        vehicles=[(row, _worst(row)) for row in vehicles], in_service=len(in_service),
+    environment = page_environment(words)
+    environment.globals["without_page"] = frozenset(row.vehicle_id for row in in_service if not row.has_page)
+    return environment.get_template("index.html").render(
+        week=week, answers=_answers(week, facts, words), since=since_last_week(db), since_shown=SINCE_SHOWN, past=past,
+        is_kept=is_kept, vehicles=[(row, _worst(row)) for row in vehicles], in_service=len(in_service),
         statuses=WORST, filter_statuses=WORST[:3],
         depots=sorted({row.depot for row in vehicles}, key=depot_order), files=_files(written),
         cautions=cautions(words, "week"),

@@ -7,22 +7,24 @@ write in: they come from the maker's data for that very vehicle, which is not kn
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from itertools import groupby
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 import duckdb
 
 from fleetreport.cells import harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import anchor, left_for_filling, page_environment, styled
+from fleetreport.pages.frame import anchor, depot_order, left_for_filling, page_environment, styled
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
+from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 from fleetreport.tables import HISTORY
 
+CARDS = "_cards.html"  # ends the name of a part's file
 DENSE, VERY_DENSE = 5, 9  # tasks on a card above which it is set smaller, so that it stays one page
 
 
@@ -119,25 +121,60 @@ class Card(NamedTuple):
     density: str
 
 
-def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
-    """The job cards as HTML text, to be printed. Reads week_at_a_glance, card_visits, card_tasks and card_items."""
+def cards_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, parts: Collection[Part] = ()) -> str:
+    """The job cards as HTML text, to be printed. Reads week_at_a_glance, card_visits, card_tasks and card_items.
+
+    `parts`: those that `cards_of_parts` makes pages of, so that this one leads to them.
+    """
+    if not parts:
+        return _page(db, words)(_cards(db))
+    counted = db.execute(
+        "select depot, part, count(*) from card_visits join report_parts using (vehicle_id, depot) group by all"
+    ).fetchall()
+    visits = {(depot, part): count for depot, part, count in counted}
+    in_order = sorted(parts, key=lambda part: (depot_order(part.depot), part.part))
+    listed = [(part, visits[part.which]) for part in in_order if part.which in visits]
+    return _page(db, words)([], listed, sum(visits.values()))
+
+
+def cards_of_parts(
+    db: duckdb.DuckDBPyConnection, parts: Collection[Part], words: Catalogue = ENGLISH
+) -> Iterator[tuple[str, str]]:
+    """The cards of each part that has any: where they go, from the week's folder, and their HTML text."""
+    page = _page(db, words, "../")
+    for part in parts:
+        if cards := _cards(db, IS_IN_PART, part.which):
+            yield part_path(part, CARDS), page(cards)
+
+
+class _Render(Protocol):
+    def __call__(self, cards: list[Card], listed: Sequence[tuple[Part, int]] = (), total: int = 0) -> str: ...
+
+
+def _page(db: duckdb.DuckDBPyConnection, words: Catalogue, up: str = "") -> _Render:
+    """What lays out a list of cards, or of parts with the number of their cards."""
     week: WeekAtAGlance = read_week(db)
     environment = page_environment(words)
     environment.filters["fragment"] = left_for_filling(lambda name: anchor("card", name))
     environment.filters["plain"] = left_for_filling(plain)
-    return environment.get_template("jobcards.html").render(
-        week=week, cards=_cards(db), cautions=cautions(words, "week"), conditions=CONDITIONS,
-        **styled("_style.css", "_cards.css")
-    )  # fmt: skip
+    environment.globals["up"] = up
+    template, carried = environment.get_template("jobcards.html"), styled("_style.css", "_cards.css")
+
+    def page(cards: list[Card], listed: Sequence[tuple[Part, int]] = (), total: int = 0) -> str:
+        return template.render(
+            week=week, cards=cards, parts=listed, total=total or len(cards), cards_ending=CARDS,
+            cautions=cautions(words, "week"), conditions=CONDITIONS, **carried
+        )  # fmt: skip
+
+    return page
 
 
-def _cards(db: duckdb.DuckDBPyConnection) -> list[Card]:
-    visits = read_rows(db, CardVisit, "card_visits", ("visit_on", "depot", "vehicle_id"))
-    of_visit = {key: list(rows) for key, rows in groupby(_in_turn(read_rows(db, CardTask, "card_tasks")), _visit)}
-    of_task = {
-        key: list(rows)
-        for key, rows in groupby(_in_turn(read_rows(db, CardItem, "card_items")), lambda row: (_visit(row), row.turn))
-    }
+def _cards(db: duckdb.DuckDBPyConnection, where: str = "true", given: Sequence[object] = ()) -> list[Card]:
+    visits = read_rows(db, CardVisit, "card_visits", ("visit_on", "depot", "vehicle_id"), where, given)
+    tasks = _in_turn(read_rows(db, CardTask, "card_tasks", (), where, given))
+    items = _in_turn(read_rows(db, CardItem, "card_items", (), where, given))
+    of_visit = {key: list(rows) for key, rows in groupby(tasks, _visit)}
+    of_task = {key: list(rows) for key, rows in groupby(items, lambda row: (_visit(row), row.turn))}
     return [_card(visit, of_visit[_visit(visit)], of_task) for visit in visits]
 
 

@@ -10,7 +10,7 @@ could not stand in a page, or that would turn the direction of the text around t
 nothing of how a due date is worked out.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
 from itertools import groupby
 from typing import NamedTuple
 
@@ -19,6 +19,7 @@ import duckdb
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.frame import anchor, depot_order, inside, natural_order, page_environment
 from fleetreport.report.cautions import cautions
+from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path, parts_of
 from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,
@@ -51,6 +52,10 @@ OPEN_LIST = 12  # a longer list is folded
 SET_ASIDE_SHOWN = 300  # of one scope; the workbook and data/quarantine.csv have them all
 UNMATCHED_SHOWN = 100  # the workbook and data/unmatched.csv have them all
 MONTHS_SHOWN = 6
+SINCE_SHOWN = 300  # of one change; data/since_last_week.csv has them all
+DATED_SHOWN = 300  # of visits beyond the weeks planned, and of limits kept; data/visits.csv has all visits
+LEAD_SHOWN = 300  # where the page is split by depot: the depots' pages have all
+WATCHED_SHOWN = 12  # of the meters to read, where the page is split
 
 
 class VehicleWork(NamedTuple):
@@ -63,6 +68,7 @@ class VehicleWork(NamedTuple):
     cost_centre: str | None
     anchor: str
     tasks: list[DueRow]
+    page: str = ""  # where it stands, if not on this page
 
 
 class DepotWork(NamedTuple):
@@ -90,15 +96,23 @@ class OnTimeRecord(NamedTuple):
 
 
 class Page(NamedTuple):
-    """Everything that `week.html` lays out."""
+    """Everything that `week.html` lays out.
+
+    Where it is split by depot, `parts` are those with a page of their own, which has the rows of `depots`, `not_judged`
+    and `stale_meters`; of these the page itself has no row, no row and the first. The totals count all.
+    """
 
     week: WeekAtAGlance
     notes: list[Note]
     lead: list[VehicleWork]
+    lead_total: int
+    parts: list[Part]
     depots: list[DepotWork]
     depot_summary: list[DepotSummary]
     not_judged: list[NotJudged]
+    not_judged_totals: list[tuple[str, int]]
     stale_meters: list[StaleMeter]
+    stale_total: int
     set_aside: list[SetAsideGroup]
     meter_changes: list[SuggestedMeterChange]
     unmatched: list[Unmatched]
@@ -116,39 +130,115 @@ class Page(NamedTuple):
     since: Since
 
 
-def week_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str:
+class DepotPage(NamedTuple):
+    """What the page of a part lays out: its depot's work, and what of it could not be judged."""
+
+    week: WeekAtAGlance
+    part: Part
+    depot: DepotWork
+    not_judged: list[NotJudged]
+    stale_meters: list[StaleMeter]
+    stale_total: int
+    parts: tuple[Part, ...] = ()
+
+
+def week_page(
+    db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH, parts: Collection[Part] = (),
+    without_page: frozenset[str] = frozenset(),
+) -> str:  # fmt: skip
     """The week's page as HTML text, to be written as UTF-8. The same tables give the same text.
 
-    Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters, quarantine,
-    suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week and
-    since_rows.since_last_week do. Raises duckdb.Error for
-    a missing table or column, ValueError if week_at_a_glance has not exactly one row.
+    `parts`: those that `depot_pages` makes pages of, so that this one only sums them up. `without_page`: vehicles
+    that have no page of their own. Reads week_at_a_glance, notes, due_list, depot_summary, not_judged, stale_meters,
+    quarantine, suggested_meter_changes, unmatched, loads, on_time and what visit_rows.visits_of_week and
+    since_rows.since_last_week do. Raises duckdb.Error for a missing table or column, ValueError if week_at_a_glance
+    has not exactly one row.
     """
-    page = arrange(db)
+    page = arrange(db, parts)
     depots = {row.depot for row in page.depot_summary} | {depot.depot for depot in page.depots}
-    return page_environment(words).get_template("week.html").render(
+    environment = page_environment(words)
+    environment.globals["without_page"] = without_page
+    return environment.get_template("week.html").render(
         page=page, since=page.since, cautions=cautions(words, "week"), open_list=OPEN_LIST, lead_vehicles=LEAD_VEHICLES,
+        since_shown=SINCE_SHOWN, dated_shown=DATED_SHOWN,
         depots=sorted(depots, key=depot_order), filter_statuses=("overdue", "due", "upcoming", "unknown"),
         **inside("_style.css"),
     )  # fmt: skip
 
 
-def arrange(db: duckdb.DuckDBPyConnection) -> Page:
-    """The rows of the week in the order in which they are read on paper."""
-    due = read_rows(db, DueRow, "due_list")
-    depots = _by_depot(due)
-    lead = sorted((v for d in depots for v in d.vehicles), key=lambda vehicle: pressing(vehicle.tasks[0]))
+def depot_pages(
+    db: duckdb.DuckDBPyConnection, parts: Iterable[Part], words: Catalogue = ENGLISH,
+    without_page: frozenset[str] = frozenset(),
+) -> Iterator[tuple[str, str]]:  # fmt: skip
+    """The page of each part: where it goes, from the week's folder, and its HTML text. One part is held at a time.
+
+    Reads week_at_a_glance, report_parts, due_list, not_judged and stale_meters.
+    """
+    week = read_week(db)
+    environment = page_environment(words)
+    environment.globals.update(without_page=without_page, up="../")
+    template = environment.get_template("depot.html")
+    carried = inside("_style.css")
+    for part in parts:
+        stale = read_rows(db, StaleMeter, "stale_meters", ("worst",), IS_IN_PART, part.which)
+        work = _by_depot(read_rows(db, DueRow, "due_list", (), IS_IN_PART, part.which))
+        page = DepotPage(
+            week, part, work[0] if work else DepotWork(part.depot, anchor("depot", part.depot), [], []),
+            _in_turn(read_rows(db, NotJudged, "not_judged", (), IS_IN_PART, part.which)), stale, len(stale),
+        )  # fmt: skip
+        yield (
+            part_path(part),
+            template.render(
+                page=page, week=week, depot=page.depot, open_list=OPEN_LIST, cautions=cautions(words, "week"), **carried
+            ),
+        )
+
+
+def _in_turn(rows: Iterable[NotJudged]) -> list[NotJudged]:
+    return sorted(rows, key=lambda row: (row.reason, natural_order(row.vehicle_id)))
+
+
+def _most_pressing(db: duckdb.DuckDBPyConnection) -> tuple[list[VehicleWork], int]:
+    """The vehicles to bring in first, each with the part it stands in, and how many there are in all."""
+    rows = db.execute(
+        """select vehicle_id, count(*) over () from due_list where status <> 'upcoming' group by vehicle_id
+            order by min({
+                'a': status <> 'overdue', 'b': status = 'overdue' and source is distinct from 'law',
+                'c': status = 'overdue' and late_by_pct is not null,
+                'd': case when status = 'overdue' then -coalesce(late_by_pct, 0) else 0 end, 'e': due_on
+            }), vehicle_id limit ?""",
+        [LEAD_SHOWN],
+    ).fetchall()
+    first = [vehicle for vehicle, _ in rows]
+    where = "status <> 'upcoming' and vehicle_id in (select unnest(?::varchar[]))"
+    due = read_rows(db, DueRow, "due_list", ("vehicle_id",), where, [first])
+    part_of = parts_of(db, first)
+    works = [_vehicle_work(list(tasks)) for _, tasks in groupby(due, key=lambda row: row.vehicle_id)]
+    lead = [work._replace(page=part_path(part_of[work.vehicle_id])) for work in works]
+    return lead, rows[0][1] if rows else 0
+
+
+def arrange(db: duckdb.DuckDBPyConnection, parts: Collection[Part] = ()) -> Page:
+    """The rows of the week in the order in which they are read on paper; split by `parts`, only the first of them."""
+    depots = [] if parts else _by_depot(read_rows(db, DueRow, "due_list"))
+    some, lead_total = _most_pressing(db) if parts else ([v for d in depots for v in d.vehicles], 0)
+    lead = sorted(some, key=lambda vehicle: pressing(vehicle.tasks[0]))
     summary = read_rows(db, DepotSummary, "depot_summary")
-    not_judged = read_rows(db, NotJudged, "not_judged")
+    stale_total = int(db.execute("select count(*) from stale_meters").fetchall()[0][0])
+    watched = f"worst <= {WATCHED_SHOWN}" if parts else "true"
     unmatched = sorted(read_rows(db, Unmatched, "unmatched"), key=lambda row: (-row.lines, -row.cost, row.description))
     return Page(
         week=read_week(db),
         notes=read_rows(db, Note, "notes", ("turn",)),
         lead=lead,
+        lead_total=lead_total or len(lead),
+        parts=sorted(parts, key=lambda part: (depot_order(part.depot), part.part)),
         depots=depots,
         depot_summary=sorted(summary, key=lambda row: depot_order(row.depot)),
-        not_judged=sorted(not_judged, key=lambda row: (row.reason, natural_order(row.vehicle_id))),
-        stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",)),
+        not_judged=[] if parts else _in_turn(read_rows(db, NotJudged, "not_judged")),
+        not_judged_totals=db.execute("select reason, count(*) from not_judged group by all order by all").fetchall(),
+        stale_meters=read_rows(db, StaleMeter, "stale_meters", ("worst",), watched),
+        stale_total=stale_total,
         set_aside=_set_aside_groups(read_rows(db, SetAside, "quarantine", ("file", "line"))),
         meter_changes=read_rows(db, SuggestedMeterChange, "suggested_meter_changes"),
         unmatched=unmatched[:UNMATCHED_SHOWN],

@@ -194,8 +194,9 @@ def _stands_out(row: FluidUse) -> bool:
 
 
 def _vehicles(db: duckdb.DuckDBPyConnection, left_out: frozenset[str]) -> list[VehicleRecord]:
-    planned = _by_vehicle(read_rows(db, PlannedWork, "record_due", ("vehicle_id", "due_on", "task")))
-    done = _by_vehicle(read_rows(db, WorkDone, "recent_work", ("vehicle_id", "done_on", "nature")))
+    shown = "vehicle_id not in (select vehicle_id from sheet_vehicles where not has_page)"
+    planned = _by_vehicle(read_rows(db, PlannedWork, "record_due", ("vehicle_id", "due_on", "task"), shown))
+    done = _by_vehicle(read_rows(db, WorkDone, "recent_work", ("vehicle_id", "done_on", "nature"), shown))
     fields = groupby(read_rows(db, Field, "register_fields", ("vehicle_id", "turn")), key=lambda row: row.vehicle_id)
     records = []
     for vehicle, rows in fields:

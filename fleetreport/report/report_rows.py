@@ -8,7 +8,7 @@ misspelt stops the run with its name, and further columns do no harm. Distances 
 Nothing here knows how a row is shown.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple, TypeVar
@@ -280,26 +280,29 @@ def columns_of(row_type: type[Row]) -> tuple[str, ...]:
 
 
 def iterate_rows(
-    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = ()
-) -> Iterator[Row]:
+    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = (),
+    where: str = "true", given: Sequence[object] = (),
+) -> Iterator[Row]:  # fmt: skip
     """The rows of `table`, first in the order of the columns given, then of all columns, so never by chance.
 
-    Read them to the end before asking `db` for anything else: they are fetched as they are needed. Raises
-    duckdb.BinderException for a column that `table` does not have.
+    `where` (SQL, with the values `given` for its question marks) says which of them. Read them to the end before asking
+    `db` for anything else: they are fetched as they are needed. Raises duckdb.BinderException for a column that `table`
+    does not have.
     """
     columns = ", ".join(identifier(name) for name in columns_of(row_type))
     keys = (*order_by, *(name for name in columns_of(row_type) if name not in order_by))
     order = ", ".join(f"{identifier(name)} nulls last" for name in keys)
-    cursor = db.execute(f"select {columns} from {identifier(table)} order by {order}")
+    cursor = db.execute(f"select {columns} from {identifier(table)} where {where} order by {order}", list(given))
     while block := cursor.fetchmany(ROWS_AT_ONCE):
         yield from map(row_type._make, block)
 
 
 def read_rows(
-    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = ()
-) -> list[Row]:
+    db: duckdb.DuckDBPyConnection, row_type: type[Row], table: str, order_by: tuple[str, ...] = (),
+    where: str = "true", given: Sequence[object] = (),
+) -> list[Row]:  # fmt: skip
     """`iterate_rows`, all at once."""
-    return list(iterate_rows(db, row_type, table, order_by))
+    return list(iterate_rows(db, row_type, table, order_by, where, given))
 
 
 def read_week(db: duckdb.DuckDBPyConnection) -> WeekAtAGlance:

@@ -162,8 +162,9 @@ def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
     meters = _by_vehicle(read_rows(db, SheetMeter, "sheet_meters"))
     readings = _by_vehicle(read_rows(db, SheetReading, "sheet_readings", ("vehicle_id", "meter", "seq")))
     tasks = _by_vehicle(read_rows(db, SheetTask, "sheet_tasks", ("vehicle_id", "due_on", "task")))
-    due = _by_vehicle(row for row in read_rows(db, DueRow, "due_list") if row.status != "upcoming")
-    followups = _by_vehicle(read_rows(db, FollowUp, "followups", ("vehicle_id", "since_on")))
+    shown = "vehicle_id in (select vehicle_id from sheet_vehicles where has_page)"
+    due = _by_vehicle(read_rows(db, DueRow, "due_list", (), f"status <> 'upcoming' and {shown}"))
+    followups = _by_vehicle(read_rows(db, FollowUp, "followups", ("vehicle_id", "since_on"), shown))
     history = _by_vehicle(read_rows(db, SheetHistory, "sheet_history", ("vehicle_id", "turn")))
     costs = _by_vehicle(read_rows(db, SheetCost, "sheet_costs", ("vehicle_id", "begins_on")))
     return [

@@ -78,6 +78,7 @@ class IndexFacts(NamedTuple):
 def since_last_week(db: duckdb.DuckDBPyConnection) -> Since:
     """Reads last_week and since_last_week. Each group of changes by depot, vehicle and task; an empty one stays."""
     last = read_rows(db, LastWeek, "last_week")
-    rows = read_rows(db, SinceRow, "since_last_week", ("depot", "vehicle_id", "task"))
+    rows = read_rows(db, SinceRow, "since_last_week", ("depot", "vehicle_id", "task"), "change <> 'still'")
+    still = db.execute("select count(*) from since_last_week where change = 'still'").fetchall()[0][0]
     groups = [(change, [row for row in rows if row.change == change]) for change in CHANGES]
-    return Since(last[0] if last else None, groups, sum(row.change == "still" for row in rows))
+    return Since(last[0] if last else None, groups, int(still))

@@ -41,11 +41,12 @@ class Fleet(Section):
 
 
 class Week(Section):
-    """[week]: how far ahead `due` and `upcoming` look, in days."""
+    """[week]: how far ahead `due` and `upcoming` look, in days; how large reports may grow, in vehicles."""
 
     due_days: Annotated[int, Field(ge=0, le=366)] = 7
     horizon_days: Annotated[int, Field(ge=0, le=3660)] = 56
     vehicle_pages: Annotated[int, Field(ge=0, le=1_000_000)] = 1000
+    split_above: Annotated[int, Field(ge=1, le=1_000_000)] = 1000
 
 
 class MostPerDay(Section):

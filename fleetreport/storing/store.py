@@ -212,6 +212,7 @@ def begin_run(
         "due_until": ("DATE", as_of + timedelta(week.due_days)),
         "horizon_until": ("DATE", as_of + timedelta(week.horizon_days)),
         "vehicle_pages": ("INTEGER", week.vehicle_pages),
+        "split_above": ("INTEGER", week.split_above),
         "fleet_name": ("VARCHAR", settings.fleet.name or fleet_name),
         "currency": ("VARCHAR", settings.fleet.currency),
         "distance_unit": ("VARCHAR", settings.fleet.distance_unit),

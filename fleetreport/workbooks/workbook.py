@@ -10,7 +10,6 @@ the order, which are formulas (`order_sheets.py`).
 """
 
 from collections.abc import Iterable, Iterator
-from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import NamedTuple
@@ -19,23 +18,22 @@ import duckdb
 from openpyxl import Workbook
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.report.report_rows import (
-    DueRow,
-    Load,
-    NotJudged,
-    OnTime,
-    SetAside,
-    StaleMeter,
-    Unmatched,
-    iterate_rows,
-    read_week,
-)
-from fleetreport.report.sentences import why_due
+from fleetreport.pages.frame import depot_order
+from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path
+from fleetreport.report.report_rows import Load, OnTime, SetAside, Unmatched, WeekAtAGlance, iterate_rows, read_week
 from fleetreport.report.told import told
 from fleetreport.sql import identifier
 from fleetreport.workbooks.all_tasks_sheet import all_tasks
 from fleetreport.workbooks.book_file import Bodies, finish_book
 from fleetreport.workbooks.cover import write_cover
+from fleetreport.workbooks.due_sheets import (
+    DUE_COLUMNS,
+    NOT_JUDGED_COLUMNS,
+    STALE_METER_COLUMNS,
+    due_rows,
+    not_judged_rows,
+    stale_meter_rows,
+)
 from fleetreport.workbooks.order_sheets import (
     needed_columns,
     needed_rows,
@@ -57,29 +55,6 @@ from fleetreport.workbooks.sheets import (
 from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 
-DUE_COLUMNS = (
-    Column("Vehicle", "text", 12), Column("Task", "text", 38), Column("Status", "status", 13),
-    Column("Due on", "date", 12), Column("Days left", "count", 8), Column("Why", "long", 70),
-    Column("Depot", "text", 16), Column("Vehicle title", "text", 26), Column("Class", "text", 12),
-    Column("Cost centre", "text", 12), Column("Governed by", "text", 11), Column("Earliest", "date", 12),
-    Column("Latest", "date", 12), Column("Late by", "percent", 9), Column("Due at odometer", "distance", 14),
-    Column("Distance left", "distance", 14), Column("Odometer now", "distance", 14),
-    Column("Odometer read on", "date", 12), Column("Due at hours", "hours", 12),
-    Column("Hours left", "hours", 12), Column("Hours now", "hours", 12), Column("Use", "rate", 16),
-    Column("Last done on", "date", 12), Column("Last done at, in all", "distance", 14),
-    Column("Labour", "hours", 9), Column("Source", "text", 21), Column("Caution", "long", 40),
-)  # fmt: skip
-NOT_JUDGED_COLUMNS = (
-    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
-    Column("Task", "text", 28), Column("Reason", "text", 14), Column("Meter", "text", 11),
-    Column("Last reading on", "date", 12), Column("What to do", "long", 70),
-)  # fmt: skip
-STALE_METER_COLUMNS = (
-    Column("Vehicle", "text", 12), Column("Vehicle title", "text", 26), Column("Depot", "text", 16),
-    Column("Meter", "text", 11), Column("Last reading on", "date", 12), Column("Days old", "count", 9),
-    Column("Should show", "distance", 14), Column("At least", "distance", 14), Column("At most", "distance", 14),
-    Column("Tasks it settles", "count", 12), Column("Dates that hang on it", "count", 12),
-)  # fmt: skip
 SET_ASIDE_COLUMNS = (
     Column("File", "text", 30), Column("Line", "count", 9), Column("Table", "text", 14), Column("Column",
     "text", 16),
@@ -96,6 +71,11 @@ LOADS_COLUMNS = (
     Column("File", "text", 40), Column("Table", "text", 16), Column("Rows read", "count", 12),
     Column("Loaded", "count", 12), Column("Repeated", "count", 12), Column("Not loaded", "count", 12),
     Column("Columns not used", "text", 30),
+)  # fmt: skip
+DEPOT_COLUMNS = (
+    Column("Depot", "text", 24), Column("Part", "count", 7), Column("Vehicles", "count", 10),
+    Column("Tasks overdue", "count", 10), Column("Tasks due", "count", 10), Column("Tasks upcoming", "count", 10),
+    Column("Not judged", "count", 10), Column("Workbook", "text", 50),
 )  # fmt: skip
 ON_TIME_COLUMNS = (
     Column("Class", "text", 20), Column("Month", "text", 10), Column("Done", "count", 9),
@@ -115,6 +95,7 @@ class Listed(NamedTuple):
     in_data: str = ""
     chart: DrawChart | None = None
     on_paper: int | None = ROWS_ON_PAPER
+    is_by_depot: bool = False  # its rows stand in the depots' workbooks
 
     def is_too_long(self, longest: int) -> bool:
         """Whether its rows stand in a table of data/ only."""
@@ -128,11 +109,16 @@ IN_DATA = {
 }  # fmt: skip
 
 
+# Sheets whose rows stand in the depots' workbooks where the reports are split.
+BY_DEPOT = ("Due", "Not judged", "Meters to read")
+
+
 def write_workbook(
     db: duckdb.DuckDBPyConnection, path: Path, words: Catalogue = ENGLISH, rows_a_sheet: int = ROWS_A_SHEET,
-    longest_list: int = LONGEST_LIST,
+    longest_list: int = LONGEST_LIST, is_split: bool = False,
 ) -> None:  # fmt: skip
-    """Write the workbook to `path`. The same tables give the same bytes.
+    """Write the workbook to `path`. The same tables give the same bytes. Where it `is_split` by depot, a sheet lists
+    the depots' workbooks (`write_depot_book`), which have what is due, not judged and to be read.
 
     Reads week_at_a_glance, due_list, due, not_judged, stale_meters, quarantine, unmatched, loads, on_time,
     order_offers, order_items, bulk_weeks and the tables of workshop_sheets.py; a sheet that would pass `rows_a_sheet`
@@ -142,19 +128,59 @@ def write_workbook(
     one row, OSError if the file cannot be written.
     """
     week = read_week(db)
-    book = Workbook(write_only=True)
-    book.properties.creator = "fleetreport"
-    book.properties.title = f"{week.fleet_name}, {week.iso_week}"[:255]
     head = f"{week.fleet_name}, {week.iso_week}"
     listed = _sheets(db, words)
+    if is_split:
+        by_depot = {words[f"sheet_name.{name}"] for name in BY_DEPOT}
+        listed = [_depots_sheet(db, words), *(one._replace(is_by_depot=one.title in by_depot) for one in listed)]
+    book = _begin_book(week, head)
     write_cover(book, week, [(sheet.title, sheet.holds, sheet.total) for sheet in listed], head, words)
+    _write_sheets(book, week, head, listed, path, words, rows_a_sheet, longest_list)
+
+
+def write_depot_book(db: duckdb.DuckDBPyConnection, path: Path, part: Part, words: Catalogue = ENGLISH) -> None:
+    """Write the workbook of a part of the reports: what of it is due, not judged and to be read.
+
+    Reads week_at_a_glance, report_parts, due_list, not_judged and stale_meters.
+    """
+    week = read_week(db)
+    named = part.depot or words["no_depot"]
+    head = f"{week.fleet_name}, {named}, {week.iso_week}"
+    count = {
+        table: int(db.execute(f"select count(*) from {table} where {IS_IN_PART}", list(part.which)).fetchall()[0][0])
+        for table in ("due_list", "not_judged", "stale_meters")
+    }
+    due, not_judged, stale = (
+        Listed(words[f"sheet_name.{name}"], words[f"holds.{name}"], in_words(columns, words), rows, count[table])
+        for name, columns, rows, table in (
+            ("Due", DUE_COLUMNS, due_rows(db, words, part), "due_list"),
+            ("Not judged", NOT_JUDGED_COLUMNS, not_judged_rows(db, words, part), "not_judged"),
+            ("Meters to read", STALE_METER_COLUMNS, stale_meter_rows(db, words, part), "stale_meters"),
+        )
+    )
+    listed = [due._replace(printed=7, on_paper=None), not_judged, stale]
+    _write_sheets(_begin_book(week, head), week, head, listed, path, words)
+
+
+def _begin_book(week: WeekAtAGlance, head: str) -> Workbook:
+    book = Workbook(write_only=True)
+    book.properties.creator = "fleetreport"
+    book.properties.title = head[:255]
+    return book
+
+
+def _write_sheets(
+    book: Workbook, week: WeekAtAGlance, head: str, listed: Iterable[Listed], path: Path, words: Catalogue,
+    rows_a_sheet: int = ROWS_A_SHEET, longest_list: int = LONGEST_LIST,
+) -> None:  # fmt: skip
     bodies: Bodies = {}
     for sheet in listed:
         writer = Sheet(
             book, sheet.title, sheet.columns, head, rows_a_sheet, sheet.printed, words, sheet.chart, sheet.on_paper
         )
-        if sheet.is_too_long(longest_list):
-            where = words["sheet.too_long"].format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
+        if sheet.is_by_depot or sheet.is_too_long(longest_list):
+            said = words["sheet.by_depot" if sheet.is_by_depot else "sheet.too_long"]
+            where = said.format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
             writer.add((where, *(None for _ in sheet.columns[1:])))
         else:
             for row in sheet.rows:
@@ -164,6 +190,30 @@ def write_workbook(
         book.save(draft)
         with path.open("wb") as target:
             finish_book(draft, target, week.as_of, bodies)
+
+
+def _depots_sheet(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Listed:
+    """What there is to do in each part, and where its workbook is."""
+    rows = db.execute(
+        """with tasks as (
+                select p.depot, p.part, count(*) filter (d.status = 'overdue') as overdue,
+                    count(*) filter (d.status = 'due') as due, count(*) filter (d.status = 'upcoming') as upcoming
+                from due_list d join report_parts p using (vehicle_id) group by all
+            ),
+            unknown as (
+                select p.depot, p.part, count(*) as tasks from not_judged n join report_parts p using (vehicle_id)
+                group by all
+            )
+            select p.depot, p.part, any_value(p.parts), count(*), coalesce(any_value(t.overdue), 0),
+                coalesce(any_value(t.due), 0), coalesce(any_value(t.upcoming), 0), coalesce(any_value(u.tasks), 0)
+            from report_parts p
+            left join tasks t on t.depot = p.depot and t.part = p.part
+            left join unknown u on u.depot = p.depot and u.part = p.part
+            group by p.depot, p.part"""
+    ).fetchall()
+    rows.sort(key=lambda row: (depot_order(row[0]), row[1]))
+    lines = [(row[0] or words["no_depot"], row[1], *row[3:], part_path(Part(*row[:3]), ".xlsx")) for row in rows]
+    return Listed(words["sheet_name.Depots"], words["holds.Depots"], in_words(DEPOT_COLUMNS, words), lines, len(lines))
 
 
 def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
@@ -180,7 +230,7 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
         return Listed(title, holds, in_words(columns, words), rows, _count(db, table), printed, in_data)
 
     return [
-        listed("Due", DUE_COLUMNS, _due_rows(db, words), "due_list", printed=7)._replace(on_paper=None),
+        listed("Due", DUE_COLUMNS, due_rows(db, words), "due_list", printed=7)._replace(on_paper=None),
         Listed(words["sheet_name.All tasks"], words["holds.All tasks"], all_columns, all_rows, _count(db, "due"),
                in_data=IN_DATA["All tasks"]),
         Listed(words["sheet.order"], words["sheet.order_holds"], order_columns(words),
@@ -193,8 +243,8 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
                chart=stacked(words["sheet.hours_chart"], words["hours_unit"])),
         Listed(words["sheet_name.Litres by week"], words["holds.Litres by week"], litres_columns, litres_rows,
                len(litres_rows), chart=stacked(words["sheet.litres_chart"], "L")),
-        listed("Not judged", NOT_JUDGED_COLUMNS, _not_judged_rows(db, words), "not_judged"),
-        listed("Meters to read", STALE_METER_COLUMNS, _stale_meter_rows(db, words), "stale_meters"),
+        listed("Not judged", NOT_JUDGED_COLUMNS, not_judged_rows(db, words), "not_judged"),
+        listed("Meters to read", STALE_METER_COLUMNS, stale_meter_rows(db, words), "stale_meters"),
         listed("Set aside", SET_ASIDE_COLUMNS, _set_aside_rows(db, words), "quarantine"),
         listed("Words not read", UNMATCHED_COLUMNS, _unmatched_rows(db, words), "unmatched")._replace(
             columns=_unmatched_columns(db, words)),
@@ -207,47 +257,6 @@ def _sheets(db: duckdb.DuckDBPyConnection, words: Catalogue) -> list[Listed]:
 def _count(db: duckdb.DuckDBPyConnection, table: str) -> int:
     source = table if table.startswith("(") else identifier(table)
     return int(db.execute(f"select count(*) from {source}").fetchall()[0][0])
-
-
-def _due_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
-    for row in iterate_rows(db, DueRow, "due_list", ("due_on", "vehicle_id", "task")):
-        unit, hours = row.distance_unit, words["hours_unit"]
-        # Meters as the dash shows them, but the last service, which an earlier meter may have shown, in all.
-        yield (
-            row.vehicle_id, row.task_title or row.task, row.status, row.due_on, row.days_left,
-            why_due(row, words).replace("\u00a0", " "), row.depot, row.vehicle_title, row.vehicle_class,
-            row.cost_centre, words[f"code.{row.governed_by}"], row.due_on_early, row.due_on_late, row.late_by_pct,
-            Quantity(_shown(row.due_odometer, row.odometer_offset), unit), Quantity(row.distance_left, unit),
-            Quantity(_shown(row.odometer_now, row.odometer_offset), unit), row.odometer_read_on,
-            Quantity(_shown(row.due_hours, row.hours_offset), hours), Quantity(row.hours_left, hours),
-            Quantity(_shown(row.hours_now, row.hours_offset), hours),
-            Quantity(row.rate_per_day, hours if row.governed_by == "hours" else unit),
-            row.last_done_on, Quantity(row.last_done_odometer, unit),
-            Quantity(row.labour_hours, hours), words[f"source.{row.source}"] if row.source else None,
-            row.caution,
-        )  # fmt: skip
-
-
-def _shown(total: Decimal | None, offset: Decimal) -> Decimal | None:
-    return None if total is None else total - offset
-
-
-def _not_judged_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
-    for row in iterate_rows(db, NotJudged, "not_judged", ("reason", "vehicle_id")):
-        what_to_do = words[f"reason.{row.reason}"].format(meter=words[f"meter.{row.meter or ''}"])
-        yield (
-            row.vehicle_id, row.vehicle_title, row.depot, row.task_title or row.task, words[f"code.{row.reason}"],
-            words[f"code.{row.meter}"] if row.meter else None, row.last_reading_on, what_to_do,
-        )  # fmt: skip
-
-
-def _stale_meter_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:
-    for row in iterate_rows(db, StaleMeter, "stale_meters", ("worst",)):
-        yield (
-            row.vehicle_id, row.vehicle_title, row.depot, words[f"code.{row.meter}"], row.last_reading_on, row.days_old,
-            Quantity(row.shown_now, row.unit), Quantity(row.shown_now_low, row.unit),
-            Quantity(row.shown_now_high, row.unit), row.tasks_unsettled, row.tasks_hanging,
-        )  # fmt: skip
 
 
 def _set_aside_rows(db: duckdb.DuckDBPyConnection, words: Catalogue) -> Iterator[tuple[object, ...]]:

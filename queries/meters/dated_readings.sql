@@ -3,6 +3,7 @@
 -- one row: file, line, column
 -- per:     vehicle
 -- reads:   readings, history, vehicles, run
+-- view:    a copy of all readings would be large, and only readings_in_order goes through them all
 -- gives:   vehicle_id
 --          meter      odometer | hours
 --          read_at    local time; midnight where only the day is known

@@ -167,6 +167,7 @@ WORDS: Mapping[str, str] = {
     "index.files": "Files",
     "index.files.own": "Reports of the fleet's own",
     "index.files.books": "Workbooks",
+    "index.files.depots": "Pages, job cards and workbooks of the depots",
     "index.files.calendar": "Calendar of the visits",
     "index.files.letters": "Letters and orders",
     "index.files.cards": "Job cards to fill in",

@@ -175,6 +175,7 @@ WORDS: Mapping[str, str] = {
     "index.files": "Dateien",
     "index.files.own": "Eigene Berichte des Fuhrparks",
     "index.files.books": "Arbeitsmappen",
+    "index.files.depots": "Seiten, Werkstattaufträge und Arbeitsmappen der Standorte",
     "index.files.calendar": "Kalender der Termine",
     "index.files.letters": "Schreiben und Bestellungen",
     "index.files.cards": "Werkstattaufträge zum Ausfüllen",
