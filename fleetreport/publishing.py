@@ -74,28 +74,19 @@ def publish(
     orders = supplier_files(db, words)
     kept = week_folder(iso_week(as_of))
     # Tables, letters and pages of an earlier run must not stand beside those of this one.
-    outdated: list[str] = (
-        [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
-    )
+    parquets = [] if parquet else [f"data/{table}.parquet" for table in (*PUBLISHED, *PUBLISHED_MONEY, *own_tables)]
     gone = [
         f"{within}{name}"
         for within, folder in (("", out), (f"{kept}/", out / kept))
-        for name in (
-            *outdated, *_letters_of_before(folder, settings, orders), *vehicle_pages_of_before(db, folder),
-            *own_reports_of_before(folder), *depot_files_of_before(folder),
-        )
-    ]  # fmt: skip
+        for name in (*parquets, *_letters_of_before(folder, settings, orders), *_pages_of_before(db, folder))
+    ]
     with put_in_place(out, gone, settings.outputs.readable_by) as aside:
         _write_tables(db, [*PUBLISHED, *own_tables], aside / "data", parquet, tick)
         (aside / "orders").mkdir()
         _write_own_pages(own_pages(db, own, words), own_tables, parquet, aside)
         tick("week.html")
         parts = read_parts(db)
-        page = week_page(db, words, parts, without_page(db))
-        (aside / "week.html").write_text(page, encoding="utf-8", newline="\n")
-        if parts:
-            tick(DEPOTS)
-            _write_parts(db, parts, aside, words)
+        _write_week(db, parts, aside, words)
         tick("order.html")
         (aside / "order.html").write_text(order_page(db, words), encoding="utf-8", newline="\n")
         for name, text in orders.items():
@@ -120,8 +111,12 @@ def _cards_and_records(
     yield "jobcards.csv", card_lines_csv(db)
 
 
-def _write_parts(db: duckdb.DuckDBPyConnection, parts: Sequence[Part], aside: Path, words: Catalogue) -> None:
-    """Write each part's page, job cards and workbook, one after the other."""
+def _write_week(db: duckdb.DuckDBPyConnection, parts: Sequence[Part], aside: Path, words: Catalogue) -> None:
+    """Write week.html, and each part's page, job cards and workbook, one after the other."""
+    page = week_page(db, words, parts, without_page(db))
+    (aside / "week.html").write_text(page, encoding="utf-8", newline="\n")
+    if not parts:
+        return
     (aside / DEPOTS).mkdir()
     for pages in (depot_pages(db, parts, words, without_page(db)), cards_of_parts(db, parts, words)):
         for place, page in pages:
@@ -181,6 +176,11 @@ def _digest(path: Path) -> str:
         return hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError:
         return ""
+
+
+def _pages_of_before(db: duckdb.DuckDBPyConnection, folder: Path) -> list[str]:
+    """The pages of an earlier run in `folder` that this one may not write, from there."""
+    return [*vehicle_pages_of_before(db, folder), *own_reports_of_before(folder), *depot_files_of_before(folder)]
 
 
 def _letters_of_before(folder: Path, settings: Settings, orders: Collection[str]) -> list[str]:
