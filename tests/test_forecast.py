@@ -212,7 +212,15 @@ def test_what_if_labour_cost_more(write_fleet: WriteFleet, tmp_path: Path) -> No
     whole = next(line for line in done.lines if line.key[0] == "all")
     assert float(whole.changed[0] / whole.base[0]) == pytest.approx(168 / 144, abs=1e-5)
     assert whole.difference == whole.changed[2] - whole.base[2]
-    assert (tmp_path / "out" / "what_if.xlsx").exists()
+    shown, sums = load_workbook(tmp_path / "out" / "what_if.xlsx", data_only=True).worksheets
+    all_of_it = next(row for row in shown.iter_rows(values_only=True) if row[0] == "All")
+    assert all_of_it[1:4] == (float(whole.base[2]), float(whole.changed[2]), float(whole.difference))
+    assert all_of_it[4] == pytest.approx(24 / 144, abs=1e-5)
+    assert "Labour at 72 an hour" in [row[0] for row in shown.iter_rows(values_only=True)]
+    assert len(list(sums.iter_rows())) == 1 + len(done.lines)
+    formulas = load_workbook(tmp_path / "out" / "what_if.xlsx").worksheets[1]
+    assert formulas["P2"].value == "=M2-H2"
+    assert (formulas["H1"].value, formulas["M1"].value) == ("Base, Total", "What if, Total")
     assert not (fleet / ".fleetreport").exists()
 
 

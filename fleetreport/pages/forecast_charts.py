@@ -46,7 +46,6 @@ def draw_months(
     legend_columns: int = 4,
 ) -> tuple[Figure, str]:
     """The figure, of so many inches, and what it says; `months` is not empty."""
-    width, height = size
     figure = Figure(figsize=size)
     panel = figure.subplots()
     at = range(len(months))
@@ -67,14 +66,8 @@ def draw_months(
     panel.set_ylim(bottom=0)
     panel.set_title(words["forecast.months_axis"].format(currency=facts.currency), loc="left", fontsize=10,
                     color=inks["ink"])  # fmt: skip
-    _, labels = panel.get_legend_handles_labels()
-    legend = LEGEND_LINE * -(-len(labels) // legend_columns) + LEGEND_EDGE
-    figure.legend(loc="lower left", ncols=legend_columns, frameon=False, labelcolor=inks["ink"], fontsize=9,
-                  borderaxespad=0.2)  # fmt: skip
-    figure.subplots_adjust(
-        left=room_for_figures([row.p90 for row in months] + [row.total for row in months], words) / width,
-        right=1 - EDGE / width, top=1 - TITLE_ABOVE / height, bottom=(legend + LABELS_BELOW) / height,
-    )  # fmt: skip
+    set_legend_below(figure, panel, [row.p90 for row in months] + [row.total for row in months], words, inks,
+                     legend_columns)  # fmt: skip
     said = " ".join(
         words["forecast.month_said"].format(
             month=row.month, total=number(row.total, words), low=number(row.p10, words), high=number(row.p90, words)
@@ -127,6 +120,23 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
         for name, curve in curves
     )
     return svg_of(figure, "chart-repairs", words["forecast.curves_title"], said)
+
+
+def set_legend_below(
+    figure: Figure, panel: Axes, values: Sequence[Decimal], words: Catalogue, inks: Inks, columns: int
+) -> None:
+    """The legend below the one panel of a figure, and room for it, for the title, the months and figures up to
+    `values`.
+    """
+    width, height = figure.get_size_inches()
+    _, labels = panel.get_legend_handles_labels()
+    legend = LEGEND_LINE * -(-len(labels) // columns) + LEGEND_EDGE
+    figure.legend(loc="lower left", ncols=columns, frameon=False, labelcolor=inks["ink"], fontsize=9,
+                  borderaxespad=0.2)  # fmt: skip
+    figure.subplots_adjust(
+        left=room_for_figures(values, words) / width, right=1 - EDGE / width, top=1 - TITLE_ABOVE / height,
+        bottom=(legend + LABELS_BELOW) / height,
+    )  # fmt: skip
 
 
 def room_for_figures(values: Sequence[Decimal], words: Catalogue) -> float:

@@ -7,7 +7,7 @@ of every class that has one of its kind, and of every single vehicle that has on
 
 import re
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
 from typing import NamedTuple
@@ -49,8 +49,6 @@ class Changes(NamedTuple):
     prices: tuple[NewPrice, ...] = ()
     distance: Decimal = Decimal(1)
     retired: tuple[str, ...] = ()
-    # The date in the workbook's properties: fixed, so that equal changes give equal bytes.
-    made_on: datetime = datetime(2000, 1, 1)
 
     def settings(self, settings: Settings) -> Settings:
         """The settings with these changes."""

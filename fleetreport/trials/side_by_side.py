@@ -1,16 +1,18 @@
-"""Two forecasts side by side: the sums of the one as it is and of the one with changes, as text, CSV and a workbook.
+"""Two forecasts side by side: the sums of the one as it is and of the one with changes, as text and CSV.
 
-Knows nothing of how they were worked out; `what_if.py` does that, `what_if_page.py` shows them as a page.
+Knows nothing of how they were worked out; `what_if.py` does that, `what_if_page.py` shows them as a page and
+`what_if_book.py` as a workbook.
 """
 
 import csv
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.trials.changes import Changes
+from fleetreport.pages.frame import natural_order
 
 KEY = ("level", "financial_year", "month", "cost_centre", "category")
 FIGURES = ("scheduled", "unscheduled", "total", "p10", "p90")
@@ -72,39 +74,23 @@ def write_csv(result: WhatIf, path: Path) -> None:
             writer.writerow((*line.key, *(f"{amount:.{result.digits}f}" for amount in amounts), result.currency))
 
 
-def write_book(result: WhatIf, changes: Changes, path: Path, words: Catalogue = ENGLISH) -> None:
-    """One sheet: what was changed, then a row a sum, the difference a formula with its value beside it."""
-    from xlsxwriter import Workbook
+def shown_sums(result: WhatIf, words: Catalogue = ENGLISH) -> list[tuple[str, list[tuple[str, Line]]]]:
+    """The sums a person is shown: for years, months, centres and categories the named lines, all of it with the
+    years.
+    """
+    by_level: dict[str | None, list[Line]] = {}
+    for line in result.lines:
+        by_level.setdefault(line.key[0], []).append(line)
+    years = [(line.key[1] or "", line) for line in by_level.get("year", [])]
+    return [
+        ("years", [*years, *((words["what_if.all"], line) for line in by_level.get("all", []))]),
+        ("months", [(line.key[2] or "", line) for line in by_level.get("month", [])]),
+        ("centres", _by_name(by_level.get("cost centre", []), 3, words["no_cost_centre"])),
+        ("categories", _by_name(by_level.get("category", []), 4, words["no_category"])),
+    ]
 
-    from fleetreport.workbooks.sheets import as_cell_text
 
-    book = Workbook(str(path), {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
-    book.set_properties({"created": changes.made_on})
-    money = book.add_format({"num_format": "#,##0" + ("." + "0" * result.digits if result.digits else "")})
-    bold = book.add_format({"bold": True, "text_wrap": True})
-    sheet = book.add_worksheet(words["sheet_name.What if"])
-    sheet.set_column(0, 4, 16)
-    sheet.set_column(5, 15, 14)
-    told = changes.told(words)
-    for row, text in enumerate(told):
-        sheet.write_string(row, 0, as_cell_text(text))
-    top = len(told) + 1
-    figures = [words[f"forecast.head_{name}"] for name in FIGURES]
-    heads = (
-        words["what_if_book.level"], words["sheet.financial_year"], words["sheet.month"], words["sheet.cost_centre"],
-        words["sheet.category"], *(words["what_if_book.base"].format(figure=name) for name in figures),
-        *(words["what_if_book.changed"].format(figure=name) for name in figures), words["what_if.difference"],
-    )  # fmt: skip
-    for at, head in enumerate(heads):
-        sheet.write_string(top, at, head, bold)
-    for row, line in enumerate(result.lines, top + 1):
-        for at, part in enumerate((words[f"what_if_book.{line.key[0]}"], *line.key[1:])):
-            if part:
-                sheet.write_string(row, at, as_cell_text(part))
-        for at, amount in enumerate((*line.base, *line.changed), len(KEY)):
-            sheet.write_number(row, at, float(amount), money)
-        sheet.write_formula(row, 15, f"=M{row + 1}-H{row + 1}", money, float(line.difference))
-    sheet.freeze_panes(top + 1, 5)
-    sheet.set_landscape()
-    sheet.fit_to_pages(1, 0)
-    book.close()
+def _by_name(lines: Sequence[Line], place: int, without: str) -> list[tuple[str, Line]]:
+    """Lines by the name at a place of their key, in natural order."""
+    named = sorted(((line.key[place] or "", line) for line in lines), key=lambda row: natural_order(row[0]))
+    return [(name or without, line) for name, line in named]

@@ -22,7 +22,8 @@ from fleetreport.storing.fates import make_changeable
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, open_only_to, passing_store
 from fleetreport.trials.changes import CHANGED_TABLES, Changes, apply_to_rows, run_faster
-from fleetreport.trials.side_by_side import FIGURES, KEY, Key, WhatIf, side_by_side, write_book, write_csv
+from fleetreport.trials.side_by_side import FIGURES, KEY, Key, WhatIf, side_by_side, write_csv
+from fleetreport.trials.what_if_book import write_what_if_book
 from fleetreport.trials.what_if_page import what_if_page
 from fleetreport.week import PARTS, STEPS
 
@@ -60,7 +61,7 @@ def make_what_if(
     words = CATALOGUES[settings.fleet.language]
     with put_in_place(out, readable_by=settings.outputs.readable_by) as written:
         write_csv(result, written / "data" / "what_if.csv")
-        write_book(result, changes, written / "what_if.xlsx", words)
+        write_what_if_book(result, changes, written / "what_if.xlsx", words)
         text = drawn_plainly(lambda: what_if_page(result, changes, words))
         (written / "what_if.html").write_text(text, encoding="utf-8", newline="\n")
     return result

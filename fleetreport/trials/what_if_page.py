@@ -12,11 +12,11 @@ from matplotlib.figure import Figure
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, svg_of
-from fleetreport.pages.forecast_charts import month_label, plain_panel
-from fleetreport.pages.frame import natural_order, page_environment, styled
+from fleetreport.pages.forecast_charts import month_label, plain_panel, set_legend_below
+from fleetreport.pages.frame import page_environment, styled
 from fleetreport.report.sentences import number
 from fleetreport.trials.changes import Changes
-from fleetreport.trials.side_by_side import Line, WhatIf
+from fleetreport.trials.side_by_side import Line, WhatIf, shown_sums
 
 
 class Facts(NamedTuple):
@@ -33,31 +33,21 @@ def what_if_page(result: WhatIf, changes: Changes, words: Catalogue = ENGLISH) -
     """The page as HTML text, to be written as UTF-8; the same result gives the same text."""
     whole = next((line for line in result.lines if line.key[0] == "all"), None)
     months = [line for line in result.lines if line.key[0] == "month"]
-    years = [(line.key[1] or "", line) for line in result.lines if line.key[0] == "year"]
-    tables = (
-        ("years", [*years, *([(words["what_if.all"], whole)] if whole else [])]),
-        ("months", [(line.key[2] or "", line) for line in months]),
-        ("centres", _named(result, "cost centre", 3, words["no_cost_centre"])),
-        ("categories", _named(result, "category", 4, words["no_category"])),
-    )
     return page_environment(words).get_template("what_if.html").render(
         facts=Facts(result.fleet_name, result.as_of, result.currency, result.digits, bool(changes.intervals)),
         changes=changes.told(words), whole=whole, chart=months_chart(months, words), **styled("_style.css"),
-        tables=[(name, words[f"what_if.table_{name}"], words[f"what_if.head_{name}"], rows) for name, rows in tables],
+        tables=[
+            (name, words[f"what_if.table_{name}"], words[f"what_if.head_{name}"], rows)
+            for name, rows in shown_sums(result, words)
+        ],
     )  # fmt: skip
-
-
-def _named(result: WhatIf, level: str, place: int, without: str) -> list[tuple[str, Line]]:
-    """The sums of a level by the name at a place of their key, in natural order."""
-    rows = [(line.key[place] or "", line) for line in result.lines if line.key[0] == level]
-    return [(name or without, line) for name, line in sorted(rows, key=lambda row: natural_order(row[0]))]
 
 
 def months_chart(months: Sequence[Line], words: Catalogue = ENGLISH) -> Markup:
     """Two bars a month, as it is and with the changes, each with its band. `months` may be empty."""
     if not months:
         return Markup("")
-    figure = Figure(figsize=(10, 3.6), layout="constrained")
+    figure = Figure(figsize=(10, 3.6))
     panel = figure.subplots()
     at = range(len(months))
     # Each band stands beside its bar, where it can be seen on any ground.
@@ -72,7 +62,8 @@ def months_chart(months: Sequence[Line], words: Catalogue = ENGLISH) -> Markup:
     panel.set_xticks(list(at), [month_label(line.key[2] or "", place, words) for place, line in enumerate(months)])
     plain_panel(panel, words)
     panel.set_ylim(bottom=0)
-    figure.legend(loc="outside lower left", ncols=3, frameon=False, labelcolor=INKS["ink"], fontsize=9)
+    amounts = [amount for line in months for amount in (*line.base[2:], *line.changed[2:])]
+    set_legend_below(figure, panel, amounts, words, INKS, columns=3)
     said = " ".join(
         words["what_if.said"].format(
             month=line.key[2], base=number(line.base[2], words), changed=number(line.changed[2], words)

@@ -45,7 +45,7 @@ def write_forecast_book(
         # A fixed date, so that equal tables give equal bytes.
         midnight = datetime(facts.as_of.year, facts.as_of.month, facts.as_of.day)
         book.set_properties({"title": f"{facts.fleet_name}: {words['forecast.title']}"[:255], "created": midnight})
-        looks = _looks(book, facts.money_digits)
+        looks = book_looks(book, facts.money_digits)
         notes = _write_notes(book, facts, db, looks, words)
         for plan in plans:
             sheet, rows = _write_sheet(book, db, plan, looks, words)
@@ -57,7 +57,8 @@ def write_forecast_book(
         book.close()
 
 
-def _looks(book: Workbook, digits: int) -> dict[str, Any]:
+def book_looks(book: Workbook, digits: int) -> dict[str, Any]:
+    """The formats of a money workbook by what they are for; amounts have so many decimals."""
     money = "#,##0" + ("." + "0" * digits if digits else "")
     formats = {
         "text": "@",

@@ -64,6 +64,8 @@ WORDS: Mapping[str, str] = {
     "change_told.distance": "Distance a day times {factor}",
     "change_told.retired": "Class {name} retired",
     "sheet_name.What if": "What if",
+    "sheet_name.All sums": "All sums",
+    "what_if_book.lead": "As of {day}. All money in {currency}, without tax.",
     "what_if_book.level": "Level",
     "what_if_book.base": "Base, {figure}",
     "what_if_book.changed": "What if, {figure}",

@@ -68,6 +68,8 @@ WORDS: Mapping[str, str] = {
     "change_told.distance": "Laufleistung am Tag mal {factor}",
     "change_told.retired": "Klasse {name} stillgelegt",
     "sheet_name.What if": "Was wäre wenn",
+    "sheet_name.All sums": "Alle Summen",
+    "what_if_book.lead": "Stand {day}. Alle Beträge in {currency}, ohne Steuer.",
     "what_if_book.level": "Ebene",
     "what_if_book.base": "Wie es ist, {figure}",
     "what_if_book.changed": "Was wäre wenn, {figure}",
