@@ -24,9 +24,9 @@ TABLES = {
         fleet_name varchar, as_of date, iso_week varchar, due_until date, horizon_until date, currency
         varchar, distance_unit varchar, stale_days integer, vehicles integer, vehicles_overdue integer, vehicles_due
         integer, tasks integer, tasks_overdue integer, tasks_due integer, tasks_upcoming integer,
-        tasks_later integer, tasks_unknown integer, rows_read integer, rows_loaded integer,
+        tasks_later integer, rows_read integer, rows_loaded integer,
         rows_repeated integer, rows_quarantined integer, values_quarantined integer,
-        readings_quarantined integer""",
+        readings_quarantined integer, not_judged integer""",
     "due_list": """
         vehicle_id varchar, vehicle_title varchar, class varchar, depot varchar, cost_centre varchar,
         task varchar, task_title varchar, status varchar, governed_by varchar, due_on date, due_on_early
@@ -476,7 +476,7 @@ def _fill_week(db: duckdb.DuckDBPyConnection, vehicles: int, unit: str) -> None:
         db, "Riverside Municipal Works", vehicles=vehicles, vehicles_overdue=late["overdue"],
         vehicles_due=late["due"], tasks=count("select count(*) from due"), tasks_overdue=statuses["overdue"],
         tasks_due=statuses["due"], tasks_upcoming=statuses["upcoming"], tasks_later=statuses["later"],
-        tasks_unknown=count("select count(*) from not_judged"), values_quarantined=scopes["value"],
+        not_judged=count("select count(*) from not_judged"), values_quarantined=scopes["value"],
         readings_quarantined=scopes["reading"], **sums,
     )  # fmt: skip
     db.execute("update week_at_a_glance set distance_unit = ?", [unit])

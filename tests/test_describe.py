@@ -143,3 +143,28 @@ def test_faults_of_the_call(tmp_path: Path) -> None:
         describe(tmp_path / "empty.csv")
     with pytest.raises(CannotReadOrWrite, match="found no such file"):
         describe(tmp_path / "nowhere.csv")
+
+
+def test_fuel_by_the_litre_says_nothing_of_the_odometers_unit(tmp_path: Path) -> None:
+    """Litres are sold where miles are driven, and gallons where kilometres are."""
+    for fuel in ("Litres", "Gallons"):
+        rows = "".join(f"{day},V1,{60000 + n * 300},{40 + n % 9}.5\n" for n, day in enumerate(DAYS))
+        (tmp_path / "fuel.csv").write_text(f"Date,Plate,Odometer,{fuel}\n{rows}", encoding="utf-8")
+        text = describe(tmp_path / "fuel.csv")
+        assert 'reading = "Odometer"' in text
+        assert "UNDECIDED: nothing says the odometer's unit" in text
+
+
+def test_a_column_of_litres_is_no_odometer_though_it_goes_up(tmp_path: Path) -> None:
+    rows = "".join(f"{day},V1,{45000 + n * 300}\n" for n, day in enumerate(DAYS))
+    (tmp_path / "tank.csv").write_text(f"Date,Plate,Litres\n{rows}", encoding="utf-8")
+    assert '"Litres"' not in describe(tmp_path / "tank.csv", "readings")
+    assert 'quantity = "Litres"' in describe(tmp_path / "tank.csv")
+
+
+def test_each_row_may_say_its_own_unit(write_fleet: WriteFleet) -> None:
+    rows = "".join(f"{day};V1;{60000 + n * 300};{'mi' if n % 2 else 'KM'}\n" for n, day in enumerate(DAYS[:6]))
+    text, loaded = pasted(write_fleet, "cards.csv", f"when;unit no;odo;measured in\n{rows}".encode())
+    assert 'unit = "measured in"' in text
+    assert "UNDECIDED" not in text
+    assert loaded.rows("select unit, count(*) from input_readings group by all order by all") == [("km", 3), ("mi", 3)]

@@ -200,6 +200,7 @@ def test_the_program_comes_to_the_same_forecast(pocket_out: Path) -> None:
     june = cells["2026-06", "road", "cooling"]
     assert {float(june[name]) for name in ("scheduled", "total", "tax", "p10", "p90")} <= shown
     assert float(cells["2027-06", "site", "cooling"]["total"]) in shown
+    assert float(cells["2026-06", "road", "repairs"]["unscheduled"]) in shown
     accrued = {(row["vehicle_id"], row["task"]): row for row in rows_of("accrual", pocket_out)}
     for task in ("coolant", "brakes"):
         assert {float(accrued["K1", task][name]) for name in ("cost", "accrued")} <= shown

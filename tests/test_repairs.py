@@ -70,6 +70,13 @@ def test_a_trend_is_found_where_there_is_one_and_not_where_there_is_none() -> No
     assert ageing([0], [0], [], []) == (0.0, 1.0, 1.0)
 
 
+@pytest.mark.filterwarnings("error")
+def test_a_vehicle_watched_for_no_use_says_nothing_of_ageing() -> None:
+    """As one that stood still since the records begin: whenever its repair came, it came at that use."""
+    with_it = ageing([0] * 10 + [500], [1000] * 10 + [500], [*range(10), 10], [*range(90, 1090, 100)[:10], 500])
+    assert with_it == ageing([0] * 10, [1000] * 10, [*range(10)], [*range(90, 1090, 100)[:10]])
+
+
 def test_a_vehicle_with_little_record_is_taken_for_its_class() -> None:
     # Counts that scatter as Poisson counts do leave nothing of their own.
     assert relative_prior([2, 3, 2, 3], [2.5] * 4) == 1e6

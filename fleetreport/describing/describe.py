@@ -196,7 +196,7 @@ def _units(found: Guess) -> Iterator[str]:
     has_meter = any(name in found.columns for name in ("reading", "odometer", "in_service_odometer"))
     if found.unit:
         yield f"unit = {_text(found.unit)}  # {found.unit_why}"
-    elif has_meter and found.table in UNIT_COLUMN:
+    elif has_meter and found.table in UNIT_COLUMN and UNIT_COLUMN[found.table] not in found.columns:
         yield "# UNDECIDED: nothing says the odometer's unit. Until a choice is made it is the"
         yield "# distance_unit of vehicles.csv:"
         yield from (f'# unit = "{unit}"' for unit in ("km", "mi"))

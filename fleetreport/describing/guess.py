@@ -13,8 +13,10 @@ from typing import NamedTuple
 
 from fleetreport.describing.header_words import KILOMETRES, METRES, MILES, PER_ONE, THINGS, header_score, plain_words
 from fleetreport.describing.profile import Profile, Way
+from fleetreport.kinds import TEXT
 from fleetreport.settings.formats import Format
 from fleetreport.settings.sources import UNIT_COLUMN
+from fleetreport.tables import BY_NAME
 
 DATES = ("date", "in service", "retired", "due")
 AMOUNTS = ("odometer", "hours", "labour hours", "labour cost", "parts cost", "cost", "quantity")
@@ -50,14 +52,35 @@ def guess(profiles: Sequence[Profile], table: str = "") -> Guess:
     chosen = table or _likely_table(profiles)
     columns = _assigned(profiles, chosen)
     decimal, thousands, differing, open_numbers = _number_marks(columns, profiles)
-    taken = list(columns.values())
-    time_column = next((p for p in profiles if p not in taken and header_score("time", p.name)
+    time_column = next((p for p in _left(profiles, columns) if header_score("time", p.name)
                         and p.times > SOME_WRONG * p.filled and p.date_share < SOME_WRONG), None)  # fmt: skip
+    columns |= _under_our_names(_left(profiles, columns), chosen)
     orders, has_serials = _date_orders([p for name, p in columns.items() if _thing(chosen, name) in DATES])
     unit, why = _unit(columns, profiles, chosen, orders, decimal, thousands)
     return Guess(
         chosen, columns, time_column, decimal, thousands, differing, open_numbers, orders, has_serials, unit, why
     )
+
+
+def _left(profiles: Sequence[Profile], columns: dict[str, Profile]) -> list[Profile]:
+    """The columns that are not taken for anything."""
+    return [profile for profile in profiles if all(profile is not taken for taken in columns.values())]
+
+
+def _under_our_names(left: Sequence[Profile], table: str) -> dict[str, Profile]:
+    """Columns of text or codes that stand under our own names; the meter's unit under any name, by its cells."""
+    found: dict[str, Profile] = {}
+    for column in BY_NAME[table].columns:
+        if column.name in THINGS.get(table, {}):
+            continue
+        codes = set(column.kind.expected.split(" or "))
+        for profile in left:
+            cells = {value.casefold() for value in profile.values if value}
+            is_named = plain_words(profile.name) == plain_words(column.name)
+            fits = cells and (cells <= codes or (column.kind == TEXT and is_named))
+            if fits and (is_named or column.name == UNIT_COLUMN.get(table)):
+                found[column.name] = profile
+    return found
 
 
 def _thing(table: str, name: str) -> str:
@@ -135,9 +158,10 @@ def _is_digits(profile: Profile) -> bool:
 
 
 def _is_meter(profile: Profile) -> bool:
-    """Whether the figures go up (or, the newest first, down) nearly all the way and are large."""
+    """Whether the figures go up (or, the newest first, down) nearly all the way and are large, under no other name."""
     way = profile.numbers[0] if profile.numbers and profile.number_share > 0.8 else None
-    if not way or way.form.currency or PER_ONE.search(plain_words(profile.name)):
+    says_other = any(header_score(thing, profile.name) for thing in AMOUNTS if thing != "odometer")
+    if not way or way.form.currency or says_other or PER_ONE.search(plain_words(profile.name)):
         return False
     values = [value for value in (_number(text, way.form) for text in profile.values) if value is not None]
     pairs = list(pairwise(values))
@@ -229,9 +253,13 @@ def _unit(
     decimal: str,
     thousands: tuple[str, ...],
 ) -> tuple[str, str]:
-    """The unit of the odometer and why; empty where nothing says it."""
+    """The unit of the odometer in all rows and why; empty where nothing says it, or each row says its own.
+
+    Fuel by the litre or gallon says nothing of it: there are countries that sell litres and drive miles, and others
+    that sell gallons and drive kilometres.
+    """
     meter = next((p for name, p in columns.items() if _thing(table, name) == "odometer"), None)
-    if meter is None or table not in UNIT_COLUMN:
+    if meter is None or table not in UNIT_COLUMN or UNIT_COLUMN[table] in columns:
         return "", ""
     if meter.unit in ("km", "mi", "m"):
         return meter.unit, f'"{meter.unit}" stands in its cells'

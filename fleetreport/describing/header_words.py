@@ -119,8 +119,8 @@ PER_ONE = re.compile(
     r"\b(per|price|unit|each|ppl|ppg|mpg|pro|preis|einzelpreis|einzel|prix|precio|prezzo|prijs|preco|cena|pris|rate|tax|vat|"
     r"mwst|ust|tva|iva|btw|percentage|pct|prozent|id|lat|lon|latitude|longitude|latitud|driver|fahrer)\b|%|/ ?l\b|l/100"
 )
-MILES = re.compile(r"\b(miles?|mi|mpg|gallons?)\b")
-KILOMETRES = re.compile(r"\b(km|kms|kilom\w+|chilom\w+|quilom\w+|litres?|liters?|litros|litri)\b|km$")
+MILES = re.compile(r"\b(miles?|mi|mpg)\b")
+KILOMETRES = re.compile(r"\b(km|kms|kilom\w+|chilom\w+|quilom\w+)\b|km$")
 METRES = re.compile(r"\b(met(er|re)s|\(m\)|in m)\b")
 # Which column of a table holds which thing.
 THINGS: dict[str, dict[str, str]] = {

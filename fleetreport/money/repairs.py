@@ -104,8 +104,9 @@ def ageing(starts: ArrayLike, ends: ArrayLike, system: ArrayLike, use: ArrayLike
 def _power(first: Floats, last: Floats, who: Ints, when: Floats) -> float:
     """The b at which the likelihood given each system's count is greatest, by bisection of its slope."""
     scale = float(last.max())
+    # Of a system watched for no use at all, when its event came tells nothing.
+    kept = (when > 0) & (last - first > last * 1e-9)[who]
     # Use in shares of the longest life keeps powers of it within bounds.
-    kept = when > 0
     a, z, t = first[who[kept]] / scale, last[who[kept]] / scale, when[kept] / scale
     if not len(t):
         return 1.0

@@ -53,7 +53,7 @@ def index_page(
 
 
 def _worst(row: SheetVehicle) -> str:
-    counts = (row.tasks_overdue, row.tasks_due, row.tasks_unknown)
+    counts = (row.tasks_overdue, row.tasks_due, row.not_judged)
     return next((status for status, count in zip(WORST, counts, strict=False) if count), "none")
 
 
@@ -85,7 +85,7 @@ def _answers(week: WeekAtAGlance, facts: IndexFacts, words: Catalogue) -> list[t
 
 def _due_said(week: WeekAtAGlance, words: Catalogue) -> str:
     return words["index.said.week"].format(
-        overdue=counted("tasks", week.tasks_overdue, words), unknown=number(week.tasks_unknown, words),
+        overdue=counted("tasks", week.tasks_overdue, words), unknown=number(week.not_judged, words),
         vehicles_overdue=counted("vehicles", week.vehicles_overdue, words), due=number(week.tasks_due, words),
         vehicles_due=number(week.vehicles_due, words), vehicles=counted("vehicles", week.vehicles, words),
     )  # fmt: skip

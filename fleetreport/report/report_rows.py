@@ -42,13 +42,13 @@ class WeekAtAGlance(NamedTuple):
     tasks_due: int
     tasks_upcoming: int
     tasks_later: int
-    tasks_unknown: int
     rows_read: int
     rows_loaded: int
     rows_repeated: int
     rows_quarantined: int
     values_quarantined: int
     readings_quarantined: int
+    not_judged: int
 
 
 class DueRow(NamedTuple):

@@ -35,7 +35,7 @@ class SheetVehicle(NamedTuple):
     tasks: int
     tasks_overdue: int
     tasks_due: int
-    tasks_unknown: int
+    not_judged: int
     warranty_until: date | None
     warranty_distance: Decimal | None
     warranty_left: Decimal | None

@@ -19,7 +19,7 @@ SOFT = "565A60"
 # What of the week is said, in order.
 FACTS = (
     "as_of", "due_until", "horizon_until", "vehicles", "vehicles_overdue", "vehicles_due", "tasks", "tasks_overdue",
-    "tasks_due", "tasks_upcoming", "tasks_later", "tasks_unknown", "distance_unit",
+    "tasks_due", "tasks_upcoming", "tasks_later", "not_judged", "distance_unit",
 )  # fmt: skip
 INPUT = ("rows_read", "rows_loaded", "rows_repeated", "rows_quarantined", "values_quarantined", "readings_quarantined")
 

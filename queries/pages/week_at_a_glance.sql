@@ -1,7 +1,7 @@
 -- The counts at the head of the week's page.
 --
 -- one row: -
--- reads:   run, due_state, vehicles, loads, quarantine
+-- reads:   run, due_state, not_judged, vehicles, loads, quarantine
 -- gives:   fleet_name
 --          as_of, due_until, horizon_until   days
 --          iso_week        ISO 8601 week of the as-of date, such as 2026-W48
@@ -13,6 +13,7 @@
 --          tasks, tasks_overdue, tasks_due, tasks_upcoming, tasks_later, tasks_unknown
 --          rows_read, rows_loaded, rows_repeated, rows_quarantined
 --          values_quarantined, readings_quarantined
+--          not_judged      rows of not_judged: tasks_unknown, tasks without an interval (which are later), vehicles without a task
 
 with tasks as (
     select
@@ -44,9 +45,13 @@ set_aside as (
     select count(*) filter (scope = 'value') as values_quarantined,
         count(*) filter (scope = 'reading') as readings_quarantined
     from quarantine
+),
+
+left_open as (
+    select count(*) as not_judged from not_judged
 )
 
 select fleet_name, as_of, due_until, horizon_until, strftime(as_of, '%G-W%V') as iso_week, currency, distance_unit, stale_days,
     vehicles, vehicles_overdue, vehicles_due, tasks, tasks_overdue, tasks_due, tasks_upcoming, tasks_later, tasks_unknown,
-    rows_read, rows_loaded, rows_repeated, rows_quarantined, values_quarantined, readings_quarantined
-from run, tasks, in_service, rows_in, set_aside
+    rows_read, rows_loaded, rows_repeated, rows_quarantined, values_quarantined, readings_quarantined, not_judged
+from run, tasks, in_service, rows_in, set_aside, left_open

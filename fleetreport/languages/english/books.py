@@ -249,7 +249,7 @@ WORDS: Mapping[str, str] = {
     "cover.tasks_due": "Tasks due",
     "cover.tasks_upcoming": "Tasks upcoming",
     "cover.tasks_later": "Tasks later",
-    "cover.tasks_unknown": "Tasks not judged",
+    "cover.not_judged": "Could not be judged",
     "cover.distance_unit": "Distances are in",
     "cover.rows_read": "Rows read",
     "cover.rows_loaded": "Rows loaded",

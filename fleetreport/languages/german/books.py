@@ -256,7 +256,7 @@ WORDS: Mapping[str, str] = {
     "cover.tasks_due": "Aufgaben fällig",
     "cover.tasks_upcoming": "Aufgaben anstehend",
     "cover.tasks_later": "Aufgaben später",
-    "cover.tasks_unknown": "Aufgaben nicht beurteilt",
+    "cover.not_judged": "Nicht zu beurteilen",
     "cover.distance_unit": "Strecken sind in",
     "cover.rows_read": "Gelesene Zeilen",
     "cover.rows_loaded": "Geladene Zeilen",
