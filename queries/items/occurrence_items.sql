@@ -4,7 +4,7 @@
 --
 -- one row: vehicle_id, task, occurrence_no, item
 -- per:     vehicle
--- reads:   planned_work, item_plan, worded_lines, line_tasks, task_covers, service_lines, run
+-- reads:   planned_work, item_plan, worded_lines, line_tasks, task_covers, covered_work, service_lines, run
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day
 --          item
@@ -37,14 +37,12 @@ taken as (
     where (coalesce(s.times, -1) + w.occurrence_no) % (p.reuses + 1) = 0
 ),
 
--- What another task takes that covers this one, directly or through a third; of two that cover each other the first by name is the work.
+-- What another task takes that covers this one, directly or through a third.
 within_others as (
     select distinct t.vehicle_id, t.task, t.occurrence_no, t.item
     from taken t
     join taken b on b.vehicle_id = t.vehicle_id and b.on_day = t.on_day and b.item = t.item and b.task <> t.task
-    join task_covers c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = t.task
-    left join task_covers back on back.vehicle_id = t.vehicle_id and back.task = t.task and back.covered = b.task
-    where back.task is null or b.task < t.task
+    join covered_work c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = t.task
 )
 
 select vehicle_id, task, occurrence_no, on_day, item, quantity, chance

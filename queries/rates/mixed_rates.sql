@@ -32,12 +32,7 @@ select
         * (s.share_28 * v.rate_28 + s.share_91 * v.rate_91 + s.share_364 * v.rate_364 + s.share_728 * v.rate_728)
         / (s.share_28 + s.share_91 + s.share_364 + s.share_728)
         + s.share_class * u.class_trust * if(v.is_last, v.rate_now, v.rate_then) as rate,
-    v.after_7,
-    v.after_14,
-    v.after_28,
-    v.after_91,
-    v.after_182,
-    v.after_364
+    columns('^after_')
 from rate_views as v
 join view_shares as s using (vehicle_id, meter, is_young)
 join use_variation as u using (vehicle_id, meter)

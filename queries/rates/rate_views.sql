@@ -35,12 +35,7 @@ select
     v.rate_728,
     coalesce(c_then.class_rate, v.rate_364) as rate_then,
     coalesce(c_now.class_rate, v.rate_364) as rate_now,
-    v.after_7,
-    v.after_14,
-    v.after_28,
-    v.after_91,
-    v.after_182,
-    v.after_364
+    columns('^after_')
 from month_ends as v
 cross join run
 left join class_rate as c_then

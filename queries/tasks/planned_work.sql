@@ -3,7 +3,7 @@
 --
 -- one row: vehicle_id, task, occurrence_no
 -- per:     vehicle
--- reads:   occurrences, task_covers
+-- reads:   occurrences, covered_work
 -- gives:   vehicle_id, task, occurrence_no
 --          on_day
 --          covered_by   the task that covers it that day (the first by name); null: none
@@ -12,10 +12,7 @@ with beside as (
     select o.vehicle_id, o.task, o.occurrence_no, min(b.task) as covered_by
     from occurrences o
     join occurrences b on b.vehicle_id = o.vehicle_id and b.on_day = o.on_day and b.task <> o.task
-    join task_covers c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = o.task
-    -- Of two that cover each other the first by name is the work.
-    left join task_covers back on back.vehicle_id = o.vehicle_id and back.task = o.task and back.covered = b.task
-    where back.task is null or b.task < o.task
+    join covered_work c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = o.task
     group by all
 )
 

@@ -5,7 +5,7 @@
 -- visit that covers it takes too is taken once, with that one. Work without a visit takes its share on its due day.
 --
 -- one row: vehicle_id, task, occurrence_no, item
--- reads:   occurrence_items, visit_tasks, task_covers, unplanned_forecast, stock_now, items, run
+-- reads:   occurrence_items, visit_tasks, covered_work, unplanned_forecast, stock_now, items, run
 -- gives:   vehicle_id, task, occurrence_no, item
 --          visit_on   day; null: the work has no visit
 --          quantity   expected, in the item's unit
@@ -24,10 +24,7 @@ within_others as (
     select distinct s.vehicle_id, s.task, s.occurrence_no, s.item
     from placed s
     join placed b on b.vehicle_id = s.vehicle_id and b.on_day = s.on_day and b.item = s.item and b.task <> s.task
-    join task_covers c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = s.task
-    -- Of two that cover each other the first by name is the work.
-    left join task_covers back on back.vehicle_id = s.vehicle_id and back.task = s.task and back.covered = b.task
-    where back.task is null or b.task < s.task
+    join covered_work c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = s.task
 ),
 
 in_turn as (

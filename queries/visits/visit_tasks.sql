@@ -4,7 +4,7 @@
 -- the one with the shorter interval first, whose window closes sooner.
 --
 -- one row: vehicle_id, task, occurrence_no
--- reads:   visit_jobs, visit_days, task_plan, task_covers, occurrence_items, items, run
+-- reads:   visit_jobs, visit_days, task_plan, covered_work, occurrence_items, items, run
 -- gives:   vehicle_id, task, occurrence_no
 --          depot          blank where the vehicle has none
 --          visit_on       day; null: no place found in the weeks planned
@@ -29,9 +29,7 @@ covered as (
     select s.vehicle_id, s.task, s.occurrence_no, min(b.task) as done_with
     from put s
     join put b on b.vehicle_id = s.vehicle_id and b.visit_on = s.visit_on and b.task <> s.task
-    join task_covers c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = s.task
-    left join task_covers back on back.vehicle_id = s.vehicle_id and back.task = s.task and back.covered = b.task
-    where back.task is null or b.task < s.task
+    join covered_work c on c.vehicle_id = b.vehicle_id and c.task = b.task and c.covered = s.task
     group by all
 ),
 
