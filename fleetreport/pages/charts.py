@@ -10,6 +10,7 @@ Matplotlib is slow to import: only a command that draws imports this module. Kno
 
 import io
 import re
+import warnings
 from collections.abc import Mapping
 from xml.etree import ElementTree
 
@@ -17,6 +18,9 @@ from markupsafe import Markup
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
+from fleetreport.cells import clean
+
+LONGEST_TITLE = 60
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "{http://www.w3.org/1999/xlink}href"
 
@@ -33,7 +37,8 @@ FONT = re.compile(r"(?:(?:normal|italic|bold|\d00) )*(?P<size>[\d.]+)px .*")
 def svg_of(figure: Figure, name: str, title: str, description: str) -> Markup:
     """The figure as an `<svg role="img">` with its title and description; `name` keeps its ids apart from others'."""
     written = io.StringIO()
-    with rc_context({"svg.fonttype": "none", "svg.hashsalt": name}):
+    with rc_context({"svg.fonttype": "none", "svg.hashsalt": name}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
         nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
         figure.savefig(written, format="svg", transparent=True, metadata=nothing)
     ElementTree.register_namespace("", SVG)
@@ -54,6 +59,12 @@ def svg_of(figure: Figure, name: str, title: str, description: str) -> Markup:
     return Markup(ElementTree.tostring(root, encoding="unicode"))  # noqa: S704 escaped by ElementTree
 
 
+def drawn(text: str) -> str:
+    """Text of the input as it may be drawn: on one line, without controls; a `$` would begin mathematics."""
+    said = clean(text)
+    return (said if len(said) <= LONGEST_TITLE else f"{said[: LONGEST_TITLE - 1]}…").replace("$", r"\$")
+
+
 def png_of(figure: Figure, dots_per_inch: int = 200) -> bytes:
     """The figure as a PNG on paper of its own, since a mail program may lay anything behind it; the same bytes for
     the same figure.
@@ -61,7 +72,10 @@ def png_of(figure: Figure, dots_per_inch: int = 200) -> bytes:
     for panel in figure.axes:
         panel.patch.set_visible(False)
     written = io.BytesIO()
-    figure.savefig(written, format="png", dpi=dots_per_inch, facecolor=PAPER, metadata={"Software": None})
+    with warnings.catch_warnings():
+        # A letter that the font lacks is drawn as a box, and is no news to who runs this.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        figure.savefig(written, format="png", dpi=dots_per_inch, facecolor=PAPER, metadata={"Software": None})
     return written.getvalue()
 
 

@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.charts import INKS, Inks, svg_of
+from fleetreport.pages.charts import INKS, Inks, drawn, svg_of
 from fleetreport.report.money_rows import CurvePoint, ForecastFacts, ForecastTotal
 from fleetreport.report.sentences import month_name, number
 
@@ -109,7 +109,7 @@ def curves_chart(points: Sequence[CurvePoint], facts: ForecastFacts, words: Cata
         panel.xaxis.set_major_locator(MaxNLocator(4))
         panel.xaxis.set_major_formatter(panel.yaxis.get_major_formatter())
         panel.set_title(
-            f"{name}, {words['forecast.use_' + curve[0].measure]}", loc="left", fontsize=9, color=INKS["ink"]
+            drawn(f"{name}, {words['forecast.use_' + curve[0].measure]}"), loc="left", fontsize=9, color=INKS["ink"]
         )
     for spare in panels[len(curves) :]:
         spare.set_visible(False)

@@ -209,7 +209,8 @@ def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
     """jobcards.csv: a line for each task and item of the cards, with the columns of the history table.
 
     The day, the meters, hours and what was found are blank: a line without a day is work that was not done, and is
-    refused when the file is loaded. Text is quoted where CSV (RFC 4180) asks for it.
+    refused when the file is loaded. Text is quoted where CSV (RFC 4180) asks for it. A name that a spreadsheet would
+    take for a formula is not written as it stands, and is told when the file is loaded.
     """
     columns = [column.name for column in HISTORY.columns]
     text = io.StringIO()
@@ -217,9 +218,9 @@ def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
     writer.writeheader()
     for line in read_rows(db, CardLine, "card_lines", ("card_no", "turn", "item")):
         writer.writerow({
-            "vehicle_id": line.vehicle_id, "unit": line.unit or "", "task": line.task,
+            "vehicle_id": harmless(line.vehicle_id), "unit": line.unit or "", "task": harmless(line.task),
             "description": harmless(line.description),
-            "kind": "scheduled", "item": line.item, "invoice": line.card_no,
+            "kind": "scheduled", "item": harmless(line.item), "invoice": line.card_no,
             "quantity": plain(line.quantity) if line.quantity is not None else "",
         })  # fmt: skip
     return text.getvalue()

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.charts import INKS, Inks, svg_of
+from fleetreport.pages.charts import INKS, Inks, drawn, svg_of
 
 MOST_FLUIDS = 8
 
@@ -54,8 +54,7 @@ def _draw(panel: Axes, name: str, litres: Sequence[float], inks: Inks) -> None:
                 f"{amount:.0f}" if amount >= 10 else f"{amount:.1f}", (at, amount), (0, 2),
                 textcoords="offset points", ha="center", fontsize=8, color=inks["ink"],
             )  # fmt: skip
-    # A `$` would begin mathematics.
-    panel.set_title(name.replace("$", r"\$"), loc="left", fontsize=9.5, color=inks["ink"])
+    panel.set_title(drawn(name), loc="left", fontsize=9.5, color=inks["ink"])
     panel.set_ylim(0, max([*litres, 1e-9]) * 1.35)
     panel.set_yticks([])
     panel.tick_params(axis="x", length=0)

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.charts import PAPER, PAPER_INKS, Inks
+from fleetreport.pages.charts import PAPER, PAPER_INKS, Inks, drawn
 from fleetreport.report.sentences import number
 from fleetreport.report.visit_rows import DepotWeek
 
@@ -58,7 +58,7 @@ def _draw(panel: Axes, name: str, cells: Sequence[DepotWeek | None], words: Cata
     panel.hlines([limit for _, limit in given], [at - 0.45 for at, _ in given], [at + 0.45 for at, _ in given],
                  color=inks["ink"], linewidth=1, zorder=3)  # fmt: skip
     # A `$` would begin mathematics.
-    panel.set_title(name.replace("$", r"\$"), loc="left", fontsize=10, color=inks["ink"])
+    panel.set_title(drawn(name), loc="left", fontsize=10, color=inks["ink"])
     panel.set_xlim(-0.6, len(cells) - 0.4)
     panel.set_ylim(0, max(*hours, *(limit for limit in limits if limit is not None), 1e-9) * 1.35)
     panel.set_yticks([])

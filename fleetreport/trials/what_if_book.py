@@ -16,7 +16,7 @@ from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.trials.changes import Changes
 from fleetreport.trials.side_by_side import FIGURES, KEY, Line, WhatIf, shown_sums
 from fleetreport.workbooks.forecast_book import RULE, book_looks
-from fleetreport.workbooks.sheets import as_cell_text
+from fleetreport.workbooks.texts import as_quoted, quoted, write_text
 
 # The columns of the first sheet: their widths, and which is which.
 NAMES, AMOUNTS = 30, 16
@@ -31,6 +31,8 @@ def write_what_if_book(result: WhatIf, changes: Changes, path: Path, words: Cata
     midnight = datetime(result.as_of.year, result.as_of.month, result.as_of.day)
     book.set_properties({"title": f"{result.fleet_name}: {words['what_if.title']}"[:255], "created": midnight})
     looks = book_looks(book, result.digits)
+    looks["plain"] = book.add_format()
+    looks[as_quoted("plain")] = quoted(book, looks["plain"])
     looks["share"] = book.add_format({"num_format": "+0.0%;-0.0%;0.0%"})
     looks["difference"] = book.add_format({"num_format": "+{0};-{0};{0}".format(looks["money"].num_format)})
     _write_shown(book, result, changes, looks, words)
@@ -45,14 +47,14 @@ def _write_shown(book: Workbook, result: WhatIf, changes: Changes, looks: dict[s
     sheet.hide_gridlines(2)
     sheet.set_column(0, 0, NAMES)
     sheet.set_column(1, len(SHOWN), AMOUNTS)
-    sheet.write_string(0, 0, as_cell_text(f"{result.fleet_name}: {words['what_if.title']}"), looks["title"])
+    write_text(sheet, 0, 0, f"{result.fleet_name}: {words['what_if.title']}", looks, "title")
     lead = words["what_if_book.lead"].format(day=result.as_of.isoformat(), currency=result.currency)
     told = [lead, "", words["what_if.changes"] + ":", *changes.told(words), ""]
     if changes.intervals:
         told += [f"{words['what_if.interval_lead']} {words['what_if.interval']}"]
     told += [f"{words['money.estimate_lead']} {words['what_if.caution']}"]
     for line, text in enumerate(told, 1):
-        sheet.write_string(line, 0, as_cell_text(text))
+        write_text(sheet, line, 0, text, looks, "plain")
     line = len(told) + 2
     chart: Any = None
     for name, rows in shown_sums(result, words):
@@ -75,7 +77,7 @@ def _write_table(
     for at, column in enumerate(SHOWN, 1):
         sheet.write_string(top, at, words[f"what_if.{column}"], looks["figure_head"])
     for at, (name, line) in enumerate(rows, top + 1):
-        sheet.write_string(at, 0, as_cell_text(name), looks["text"])
+        write_text(sheet, at, 0, name, looks, "text")
         base, changed = xl_rowcol_to_cell(at, BASE), xl_rowcol_to_cell(at, CHANGED)
         sheet.write_number(at, BASE, float(line.base[2]), looks["money"])
         sheet.write_number(at, CHANGED, float(line.changed[2]), looks["money"])
@@ -125,7 +127,7 @@ def _write_all(book: Workbook, result: WhatIf, looks: dict[str, Any], words: Cat
     total = len(KEY) + FIGURES.index("total")
     for row, line in enumerate(result.lines, 1):
         for at, part in enumerate((words[f"what_if_book.{line.key[0]}"], *line.key[1:])):
-            sheet.write_string(row, at, as_cell_text(part or ""), looks["text"])
+            write_text(sheet, row, at, part or "", looks, "text")
         for at, amount in enumerate((*line.base, *line.changed), len(KEY)):
             sheet.write_number(row, at, float(amount), looks["money"])
         base, changed = xl_rowcol_to_cell(row, total), xl_rowcol_to_cell(row, total + len(FIGURES))

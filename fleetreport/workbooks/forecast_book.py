@@ -25,7 +25,8 @@ from fleetreport.report.sentences import number, per_cent
 from fleetreport.sql import identifier
 from fleetreport.storing.store import one_number
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
-from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_ON_PAPER, as_cell_text
+from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_ON_PAPER
+from fleetreport.workbooks.texts import as_quoted, quoted, write_text
 from fleetreport.workbooks.what_if_sheet import write_what_if
 
 INK, PAPER, OVERDUE, RULE = "#16191D", "#FFFFFF", "#9C2A0B", "#D3CDBF"
@@ -81,7 +82,7 @@ def book_looks(book: Workbook, digits: int) -> dict[str, Any]:
     head = {"bold": True, "font_color": PAPER, "bg_color": INK, "text_wrap": True, "valign": "bottom"}
     looks["head"] = book.add_format(head | {"indent": 1})
     looks["figure_head"] = book.add_format(head | {"align": "right"})
-    return looks
+    return looks | {as_quoted(name): quoted(book, looks[name]) for name in ("text", "title", "name", "note", "bold")}
 
 
 def _write_notes(
@@ -93,7 +94,7 @@ def _write_notes(
     sheet = book.add_worksheet(words["sheet_title.notes"])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 90)
-    sheet.write_string(0, 0, as_cell_text(f"{facts.fleet_name}: {words['forecast.title']}"), looks["title"])
+    write_text(sheet, 0, 0, f"{facts.fleet_name}: {words['forecast.title']}", looks, "title")
     day = facts.as_of.isoformat()
     named: tuple[tuple[str, Any, str, str], ...] = (
         ("note_as_of", day, "note", ""),
@@ -118,8 +119,8 @@ def _write_notes(
             rate=per_cent(100 * rule.per_year, words), series=rule.series or words["sheet.given"],
             base=rule.base_month, last=rule.last_month,
         )  # fmt: skip
-        sheet.write_string(line, 0, as_cell_text(words["sheet.growth_of"].format(kind=kind)), looks["name"])
-        sheet.write_string(line, 1, as_cell_text(said), looks["note"])
+        write_text(sheet, line, 0, words["sheet.growth_of"].format(kind=kind), looks, "name")
+        write_text(sheet, line, 1, said, looks, "note")
         line += 1
     line += 1
     for title, text in cautions(words, "money"):
@@ -240,7 +241,7 @@ def _write_cell(
     elif isinstance(value, int | float | Decimal):
         sheet.write_number(row, at, float(value), look)
     else:
-        sheet.write_string(row, at, as_cell_text(str(value)), look)
+        write_text(sheet, row, at, str(value), looks, field.kind)
 
 
 def _write_sums(

@@ -18,7 +18,8 @@ import duckdb
 from xlsxwriter import Workbook
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.workbooks.sheets import ROWS_ON_PAPER, as_cell_text
+from fleetreport.workbooks.sheets import ROWS_ON_PAPER
+from fleetreport.workbooks.texts import write_text
 
 NOTES = ("exact", "rough", "measured", "without")
 TOP = 7  # the row (from 0) of the headings
@@ -125,7 +126,7 @@ def _write_inputs(
     ).fetchall()
     known = {part.task for part in parts}
     for row, (task, title) in enumerate(((task, title) for task, title in titles if task in known), TOP + 1):
-        sheet.write_string(row, TASKS, as_cell_text(f"{title} ({task})"), looks["text"])
+        write_text(sheet, row, TASKS, f"{title} ({task})", looks, "text")
         sheet.write_number(row, TASKS + 1, 1, looks["enter_times"])
         sheet.data_validation(row, TASKS + 1, row, TASKS + 1, {"validate": "decimal", "criteria": ">", "value": 0})
         interval[task] = _cell(sheet, row, TASKS + 1)
@@ -137,7 +138,7 @@ def _write_inputs(
         "order by 2, 1"
     ).fetchall()
     for row, (item, title, cost) in enumerate((one for one in items if one[0] in of_parts), TOP + 1):
-        sheet.write_string(row, ITEMS, as_cell_text(f"{title} ({item})"), looks["text"])
+        write_text(sheet, row, ITEMS, f"{title} ({item})", looks, "text")
         sheet.write_number(row, ITEMS + 1, cost or 0, looks["price"])
         sheet.write_number(row, ITEMS + 2, cost or 0, looks["enter_money"])
         price[item] = _write_times(sheet, row, ITEMS + 1, looks)
@@ -168,7 +169,7 @@ def _write_classes(
     kept, distance = {}, {}
     yes = words["yes"]
     for row, name in enumerate(sorted({part.vehicle_class for part in parts}), TOP + 4):
-        sheet.write_string(row, CLASSES, as_cell_text(name), looks["text"])
+        write_text(sheet, row, CLASSES, name, looks, "text")
         sheet.write_number(row, CLASSES + 1, 1, looks["enter_share"])
         sheet.data_validation(row, CLASSES + 1, row, CLASSES + 1, {"validate": "decimal", "criteria": ">=", "value": 0})
         sheet.write_blank(row, CLASSES + 2, None, looks["enter_text"])
@@ -195,7 +196,7 @@ def _write_data(
                  words["yes"] if part.moves else "")  # fmt: skip
         for at, text in enumerate(texts):
             if text:
-                sheet.write_string(row, at, as_cell_text(text), looks["text"])
+                write_text(sheet, row, at, text, looks, "text")
         sheet.write_number(row, 6, float(part.amount), looks["price"])
         sheet.write_formula(row, 7, _changed(part, row + 1, inputs), looks["price"], float(part.amount))
         rows[part.month] = (rows.get(part.month, (row + 1, 0))[0], row + 1)
@@ -260,7 +261,7 @@ def _write_sum(
     sheet: Any, row: int, name: str, formulas: Sequence[str], value: float, looks: dict[str, Any], look: str
 ) -> None:
     """A line of sums: its name, as it is (a figure where it has no formula), as changed, the difference."""
-    sheet.write_string(row, 0, as_cell_text(name), looks["bold" if look == "sum" else "text"])
+    write_text(sheet, row, 0, name, looks, "bold" if look == "sum" else "text")
     for column, formula in enumerate(formulas, 1):
         if formula:
             sheet.write_formula(row, column, formula, looks[look], value)

@@ -17,6 +17,7 @@ from typing import NamedTuple
 import duckdb
 from openpyxl import Workbook
 
+from fleetreport.cells import clean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.frame import depot_order
 from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path
@@ -165,7 +166,7 @@ def write_depot_book(db: duckdb.DuckDBPyConnection, path: Path, part: Part, word
 def _begin_book(week: WeekAtAGlance, head: str) -> Workbook:
     book = Workbook(write_only=True)
     book.properties.creator = "fleetreport"
-    book.properties.title = head[:255]
+    book.properties.title = clean(head)[:255]
     return book
 
 
