@@ -123,16 +123,24 @@ def run_all(
 
     Raises duckdb.Error with a note of which query it was.
     """
+    stands = dict(db.execute("select table_name, table_type from information_schema.tables").fetchall())
     for one in made:
         tick(one.table)
+        if stands.get(one.table) == ("BASE TABLE" if _is_view(one) else "VIEW"):
+            # An earlier version made it as the other of the two, which cannot be replaced.
+            db.execute(f'drop {"table" if _is_view(one) else "view"} "{one.table}"')
         if isinstance(one, Step):
             one.make(db)
             continue
         try:
-            db.execute(f'create or replace {"view" if one.is_view else "table"} "{one.table}" as\n{one.sql}')
+            db.execute(f'create or replace {"view" if _is_view(one) else "table"} "{one.table}" as\n{one.sql}')
         except duckdb.Error as error:
             error.add_note(f"in queries/{one.folder}/{one.table}.sql")
             raise
+
+
+def _is_view(one: Query | Step) -> bool:
+    return isinstance(one, Query) and one.is_view
 
 
 def fill_table(

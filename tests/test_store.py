@@ -12,6 +12,7 @@ import pytest
 from test_incremental_load import READINGS, ROWS, load, small_fleet, tables_of, write
 
 from fleetreport.problem import CannotReadOrWrite
+from fleetreport.query import Query, Step, fill_table, run_all
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.storing import loading
 from fleetreport.storing.store import REBUILT, SCHEMA_VERSION, opened_store
@@ -132,6 +133,24 @@ def test_a_store_of_a_later_version_is_refused(tmp_path: Path) -> None:
         f"{store}: found a database of version 99, expected version {SCHEMA_VERSION} or an earlier one",
     )
     assert refused.value.help == "a later fleetreport made it: use that one, or name another database with --store"
+
+
+def test_what_an_earlier_version_made_a_table_may_be_a_view_and_the_other_way_round() -> None:
+    db = duckdb.connect()
+    table = Query("one", "pages", (), (), ("x",), "select 1 as x")
+    view = table._replace(sql="select 2 as x", is_view=True)
+    step = Step("one", (), lambda db: fill_table(db, "one", {"x": "integer"}, [[3]]))
+    for made, kind in (
+        (table, "BASE TABLE"),
+        (view, "VIEW"),
+        (table, "BASE TABLE"),
+        (view, "VIEW"),
+        (step, "BASE TABLE"),
+    ):
+        run_all(db, [made])
+        found = db.execute("select table_type from information_schema.tables where table_name = 'one'").fetchall()
+        assert found == [(kind,)]
+    assert db.execute("from one").fetchall() == [(3,)]
 
 
 def test_damage_is_told_in_a_line_or_does_not_matter(tmp_path: Path) -> None:
