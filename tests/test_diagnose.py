@@ -1,7 +1,4 @@
-"""What is likely wrong with a refused reading: worked examples of each kind, and slips planted in random series.
-
-Published values: the statuses of 49 CFR 580.5, the mile of NIST SP 811.
-"""
+"""What is likely wrong with a refused reading: worked examples of each kind, and slips planted in random series."""
 
 import random
 from datetime import date, datetime, timedelta
@@ -148,7 +145,7 @@ def test_others_that_fit_are_counted() -> None:
 
 
 def test_mechanical_rollover_at_99_999() -> None:
-    """49 CFR 580.5: such a reading is `in excess of mechanical limits`. 99,950, then 00,120 five days on, is +170."""
+    """99,950, then 00,120 five days on, is +170."""
     points = every_day("99610", "34", 11)
     rolled = [*points, (microseconds(FIRST + timedelta(days=15)), Decimal(120))]
     found, changes = diagnose_points(rolled, "km")

@@ -2,20 +2,16 @@
 
 import re
 import string
-from datetime import date
-from decimal import Decimal
 
 import openpyxl
 import pytest
-from babel.dates import format_date, format_skeleton
-from babel.numbers import format_decimal
 from openpyxl.workbook import Workbook
 from report_fixture import report_tables
 
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalogue
 from fleetreport.marks import plural_form
 from fleetreport.pages.frame import TEMPLATES
-from fleetreport.report.sentences import counted, day, day_with_weekday, number
+from fleetreport.report.sentences import counted
 from fleetreport.workbooks.workbook import write_workbook
 
 OTHERS = sorted(set(CATALOGUES) - {"en"})
@@ -134,23 +130,6 @@ def test_a_source_named_in_english_is_named_in_the_same_entries(source: str) -> 
         naming = {key for key, text in words.items() if source in text}
         assert naming
         assert naming == {key for key, text in ENGLISH.items() if source in text}
-
-
-DAYS = [date(2026, 1, 1), date(2026, 3, 3), date(2026, 5, 31), date(2026, 9, 9), date(2026, 11, 25), date(2026, 12, 31)]
-
-
-@pytest.mark.parametrize("when", DAYS, ids=str)
-def test_german_dates_are_those_of_the_locale_data(when: date) -> None:
-    """CLDR's own patterns for German, as Babel formats them: yMMMd, full, yMMMEd."""
-    assert day(when, GERMAN).replace("\u00a0", " ") == format_skeleton("yMMMd", when, locale="de")
-    assert day_with_weekday(when, GERMAN).replace("\u00a0", " ") == format_date(when, "full", locale="de")
-    short = day_with_weekday(when, GERMAN, short=True).replace("\u00a0", " ")
-    assert short == format_skeleton("yMMMEd", when, locale="de")
-
-
-@pytest.mark.parametrize("figure", ["0", "0.5", "7.25", "999", "1000", "98900", "1234567.89", "-1234.5"])
-def test_german_numbers_are_those_of_the_locale_data(figure: str) -> None:
-    assert number(Decimal(figure), GERMAN, 2) == format_decimal(Decimal(figure), "#,##0.00", locale="de")
 
 
 def test_a_count_takes_the_form_of_its_language() -> None:

@@ -13,33 +13,6 @@ from fleetreport.storing.store import open_store
 from fleetreport.tasks.wording_steps import nearest
 from fleetreport.week import work_out
 
-# Pairs that Unicode calls equal without regard to case: The Unicode Standard, 5.18 "Case Mappings" and 3.13 "Default
-# Caseless Matching", and the data file CaseFolding.txt (status C and F lines named beside the pair).
-CASELESS = (
-    ("Straße", "STRASSE"),  # 00DF; F; 0073 0073
-    ("ΌΣΟΣ", "όσος"),  # 03A3 and 03C2; C; 03C3
-    ("ﬁlter", "FILTER"),  # FB01; F; 0066 0069
-    ("ԱՌԵՎ", "առեվ"),  # 0531; C; 0561
-    ("МАСЛО", "масло"),  # 041C; C; 043C
-    ("ǅ", "ǆ"),  # 01C5; C; 01C6
-    ("K", "k"),  # 212A KELVIN SIGN; C; 006B
-    ("ŉ", "ʼn"),  # 0149; F; 02BC 006E
-)
-
-
-@pytest.mark.parametrize(("one", "other"), CASELESS)
-def test_case_is_folded_as_unicode_says(one: str, other: str) -> None:
-    assert fold(one) == fold(other)
-
-
-@pytest.mark.parametrize(
-    ("composed", "decomposed"),
-    # Unicode Standard Annex 15, figures 3 and 6: canonical and compatibility equivalents.
-    [("\u212b", "A\u030a"), ("\u1e9b\u0323", "s\u0323\u0307"), ("\u2126", "\u03a9"), ("\uff76\uff9e", "\u30ac")],
-)
-def test_equivalent_texts_are_one(composed: str, decomposed: str) -> None:
-    assert fold(composed) == fold(decomposed)
-
 
 @pytest.mark.parametrize(("plain", "marked"), [("olwechsel", "Ölwechsel"), ("ветер", "Ветёр"), ("שמן", "שֶׁמֶן")])
 def test_marks_that_writers_leave_out_make_no_difference(plain: str, marked: str) -> None:
