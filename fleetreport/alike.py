@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 
 LOOK_ALIKE = str.maketrans("- oil", "__011")
+LEAST_LIKE = 0.6  # of one name that somebody waits for to be told
 
 
 def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int = 2) -> list[str]:
@@ -13,7 +14,15 @@ def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int
     `least` is the likeness asked for, 0 to 1 (Ratcliff & Obershelp, as in `difflib`).
     """
     folded = {_folded(one): one for one in known}
+    if same := folded.get(_folded(name)):
+        return [same]
     return [folded[near] for near in get_close_matches(_folded(name), folded, most, least)]
+
+
+def did_you_mean(name: str, known: Iterable[str]) -> str:
+    """` (did you mean …?)` with the nearest of the known names, to end a message with; nothing where none is near."""
+    near = nearest_names(name, known, LEAST_LIKE, 1)
+    return f" (did you mean {near[0]}?)" if near else ""
 
 
 def _folded(name: str) -> str:

@@ -14,6 +14,7 @@ from fcntl import ioctl
 from pathlib import Path
 
 import pytest
+from conftest import WriteFleet
 
 from fleetreport import __version__
 from fleetreport.alike import nearest_names
@@ -228,6 +229,23 @@ def test_a_check_says_what_was_probably_meant(fleet: Path, tmp_path: Path) -> No
         f"{LONG_NAME[:-1]}1: sourse: did you mean source for sourse?",
     ]
     assert "did you mean V01?" in (tmp_path / "out/data/check.csv").read_text()
+
+
+def test_a_check_of_lines_that_stay_says_what_was_meant(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    """A line of history that names nothing keeps its money, a plan its row; each is told with the nearest name."""
+    fleet = write_fleet(
+        vehicles="vehicle_id,class,in_service_on\nV1,van,2025-01-01\n",
+        tasks="class,task,every_months,after\nvan,engine_oil,12,\nvan,wheel_nuts,,wheel\nvan,wheels,12,\ncar,brakes,6,\n",
+        history="vehicle_id,done_on,task,kind,other_cost\nV1,2026-01-05,engin_oil,scheduled,9\nV1,2026-01-06,brake,scheduled,9\n"
+        "Vl,2026-01-07,wheels,scheduled,9\n",
+    )
+    found = check_fleet(fleet, WRITTEN_FOR, tmp_path / "out").findings.listed
+    told = {place.value: place.note for _, places in found for place in places}
+    assert told["engin_oil"] == "did you mean engine_oil?"
+    assert told["Vl"] == "did you mean V1?"
+    assert told["wheel"] == "did you mean wheels?"
+    # A task of another class's plan alone is none that this vehicle could mean.
+    assert told["brake"] is None
 
 
 @pytest.mark.parametrize(

@@ -13,14 +13,14 @@ from fleetreport.tables import BY_NAME
 ALIKE = 0.7  # of names that rows refer to
 ALIKE_COLUMN = 0.8  # a header is seldom misspelt and often another's
 MOST_NAMES = 2_000  # a wrong export is not a list of slips
-STANDS_IN = re.compile(r"expected one that stands in (?P<tables>\w+(?:(?:, | or )\w+)*)")
+STANDS_IN = re.compile(r"expected (?:one|a task|a (?P<column>class)) that stands in (?P<tables>\w+(?:(?:, | or )\w+)*)")
+OF_PLAN = re.compile(r"expected a task of the plan of class (?P<class>.+); ")
 
 
 def note_nearest(db: duckdb.DuckDBPyConnection) -> None:
     """Write notes into `check_places` and `first_places`, where something is nearly what stands there."""
     for table, column, reason, value in _unknown_names(db):
-        found = STANDS_IN.match(reason)
-        if found and (near := nearest_names(value, _names_in(db, column, found["tables"]), ALIKE)):
+        if near := nearest_names(value, _names_meant(db, column, reason), ALIKE):
             _note(db, value, table, column, near)
     ignored = (
         """select distinct "table", value, file from check_places where kind = 'unused' and value <> '' order by all"""
@@ -36,19 +36,26 @@ def note_nearest(db: duckdb.DuckDBPyConnection) -> None:
 def _unknown_names(db: duckdb.DuckDBPyConnection) -> list[tuple[str, str, str, str]]:
     return db.execute(
         """select distinct "table", "column", reason, value from check_places
-            where kind = 'row' and starts_with(reason, 'expected one that stands in ') and value <> ''
+            where kind in ('row', 'value') and starts_with(reason, 'expected ') and value <> ''
             order by all limit ?""",
         [MOST_NAMES],
     ).fetchall()
 
 
-def _names_in(db: duckdb.DuckDBPyConnection, column: str, tables: str) -> list[str]:
-    """The names that one of the tables has in the column that is referred to."""
-    asked = [table for table in re.split(r", | or ", tables) if table in BY_NAME]
+def _names_meant(db: duckdb.DuckDBPyConnection, column: str, reason: str) -> list[str]:
+    """The names of which one was expected; none where the reason asks for something else than a name."""
+    if plan := OF_PLAN.match(reason):
+        rows = db.execute("select distinct task from tasks where class in (?, '*')", [plan["class"]]).fetchall()
+        return sorted(name for (name,) in rows)
+    if not (found := STANDS_IN.match(reason)):
+        return []
     names: set[str] = set()
-    for table in asked:
-        held = column if column in {one.name for one in BY_NAME[table].columns} else BY_NAME[table].key[-1]
-        names |= {name for (name,) in db.execute(f'select distinct "{held}" from "{table}"').fetchall() if name}
+    for table in re.split(r", | or ", found["tables"]):
+        # Names stand in the column of the same name; `after`, `covers` and their like name the last of a key.
+        own = {one.name for one in BY_NAME[table].columns} - {"after", "covers"} if table in BY_NAME else set()
+        if own:
+            held = found["column"] or (column if column in own else BY_NAME[table].key[-1])
+            names |= {name for (name,) in db.execute(f'select distinct "{held}" from "{table}"').fetchall() if name}
     return sorted(names)
 
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from fleetreport.alike import did_you_mean
 from fleetreport.describing.guess import DATES, Guess, guess
 from fleetreport.describing.header_words import THINGS
 from fleetreport.describing.look import Look, look_at
@@ -30,7 +31,7 @@ def describe(path: Path, table: str = "", sheet: str = "") -> str:
     Raises WrongCall for a table that there is not, CannotReadOrWrite where the file cannot be read.
     """
     if table and table not in BY_NAME:
-        raise WrongCall(f"--table: found {table}, expected one of {', '.join(BY_NAME)}")
+        raise WrongCall(f"--table: found {table}, expected one of {', '.join(BY_NAME)}{did_you_mean(table, BY_NAME)}")
     look = look_at(path, sheet)
     if not look.rows:
         raise CannotReadOrWrite(f"{path}: found no rows, expected a table")

@@ -10,12 +10,12 @@ Knows nothing of pages: `pages/own_reports.py` shows the tables.
 
 import re
 from collections.abc import Collection, Iterable, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import duckdb
 
+from fleetreport.alike import LEAST_LIKE, nearest_names
 from fleetreport.problem import WrongCall
 from fleetreport.query import Query, Step, in_order, parsed, tables_in
 from fleetreport.storing.store import open_only_to
@@ -114,7 +114,7 @@ def _own_query(
     if path.stem in reads:
         raise WrongCall(f"{shown}: found {path.stem!r} among the tables it reads, expected others: it makes that table")
     for name in sorted(reads - set(there)):
-        near = get_close_matches(name, sorted(there), 1)
+        near = nearest_names(name, sorted(there), LEAST_LIKE, 1)
         raise WrongCall(
             f"{shown}: found no table {name!r}, expected one of the week",
             help=f"did you mean {near[0]!r}?" if near else "each file of the program's folder queries/ makes one",

@@ -6,8 +6,8 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from difflib import get_close_matches
 
+from fleetreport.alike import did_you_mean
 from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.reading.files import InputFile
 from fleetreport.reading.records import Record
@@ -24,9 +24,8 @@ def mapped(file: InputFile, source: Source, names: Sequence[str], header_line: i
     missing = []
     for key, name in asked:
         if told_as(name) not in names:
-            near = get_close_matches(told_as(name), names, 1)
             where = f"{file.name}:{header_line}" if header_line else file.name
-            meant = f" (did you mean {near[0]}?)" if near else f", only {', '.join(names)[:300]}"
+            meant = did_you_mean(told_as(name), names) or f", only {', '.join(names)[:300]}"
             missing.append(f'{where}: found no column "{name}", which [[source]] {key} names{meant}')
     if missing:
         raise CannotReadOrWrite(*missing)

@@ -8,7 +8,6 @@ import re
 import tomllib
 from collections.abc import Mapping
 from datetime import date, datetime
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args, get_origin
 from zoneinfo import ZoneInfo
@@ -16,6 +15,7 @@ from zoneinfo import ZoneInfo
 from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
 from pydantic_core import ErrorDetails
 
+from fleetreport.alike import did_you_mean
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.settings.section import Section, known_time_zone
 from fleetreport.settings.sources import Column as SourceColumn
@@ -269,8 +269,7 @@ def _message(path: Path, fault: ErrorDetails, places: Mapping[str, list[int]]) -
         key = f"{key} (in the part that begins on line {beginnings[loc[1]]})"
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"])
-        near = get_close_matches(str(fault["loc"][-1]), known, 1)
-        meant = f" (did you mean {near[0]}?)" if near else ""
+        meant = did_you_mean(str(fault["loc"][-1]), known)
         return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
     if fault["type"] == "missing":
         return f"{path}: {key}: found no such key, expected it in every section of this kind"

@@ -1,9 +1,10 @@
 """What every section of fleet.toml keeps to: unknown keys are faults, values are not coerced from text."""
 
-from difflib import get_close_matches
 from zoneinfo import available_timezones
 
 from pydantic import BaseModel, ConfigDict
+
+from fleetreport.alike import LEAST_LIKE, nearest_names
 
 
 class Section(BaseModel):
@@ -16,6 +17,6 @@ def known_time_zone(name: str) -> str:
     """The name itself. Raises ValueError where it is no time zone."""
     # "localtime" is this machine's, not the fleet's.
     if name not in available_timezones() or name == "localtime":
-        near = get_close_matches(name, available_timezones(), 1)
+        near = nearest_names(name, sorted(available_timezones()), LEAST_LIKE, 1)
         raise ValueError(f"a time zone such as {near[0] if near else 'Africa/Nairobi'}")
     return name

@@ -5,14 +5,14 @@ gives the format of one column: the section's, with what the column says of itse
 """
 
 import re
-from collections.abc import Iterable, Iterator
-from difflib import get_close_matches
+from collections.abc import Iterator
 from itertools import chain
 from pathlib import PurePosixPath
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
+from fleetreport.alike import did_you_mean
 from fleetreport.settings.formats import FORMS, ORDERS, SERIALS, SWAPPED, UNIT_WORDS, Format
 from fleetreport.settings.section import Section, known_time_zone
 from fleetreport.tables import BY_NAME, Table
@@ -84,11 +84,6 @@ class Column(Section):
     blank: Texts | None = None
 
 
-def _meant(name: str, known: Iterable[str]) -> str:
-    near = get_close_matches(name, list(known), 1)
-    return f" (did you mean {near[0]}?)" if near else ""
-
-
 def _column(value: object) -> object:
     return {"header": value} if isinstance(value, str | list) else value
 
@@ -125,7 +120,8 @@ class Source(Section):
 
     def _faults_of_columns(self) -> Iterator[str]:
         if self.table not in BY_NAME:
-            yield f'table: found "{self.table}", expected one of {", ".join(BY_NAME)}{_meant(self.table, BY_NAME)}'
+            meant = did_you_mean(self.table, BY_NAME)
+            yield f'table: found "{self.table}", expected one of {", ".join(BY_NAME)}{meant}'
             return
         if self.delimiter is not None and self.delimiter not in DELIMITERS:
             yield f'delimiter: found "{self.delimiter}", expected "," ";" "|" or "tab"'
@@ -134,7 +130,7 @@ class Source(Section):
             for name in given:
                 if name not in names:
                     yield (f"{key}.{name}: found no such column in {self.table}, expected one of {', '.join(names)}"
-                           f"{_meant(name, names)}")  # fmt: skip
+                           f"{did_you_mean(name, names)}")  # fmt: skip
         for name in self.constants:
             if name in self.columns:
                 yield f"constants.{name}: found it in columns too, expected one of both"

@@ -9,11 +9,11 @@ import re
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from difflib import get_close_matches
 from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.alike import did_you_mean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.problem import WrongCall
 from fleetreport.settings.fleet_toml import Settings
@@ -193,9 +193,7 @@ def _set_price(db: duckdb.DuckDBPyConnection, one: NewPrice) -> None:
 def _known(db: duckdb.DuckDBPyConnection, option: str, name: str, names: str, what: str) -> None:
     known = sorted({row[0] for row in db.execute(names).fetchall()})
     if name not in known:
-        near = get_close_matches(name, known, 1)
-        meant = f" (did you mean {near[0]}?)" if near else ""
-        raise WrongCall(f'{option}: found "{name}", expected {what} of the fleet{meant}')
+        raise WrongCall(f'{option}: found "{name}", expected {what} of the fleet{did_you_mean(name, known)}')
 
 
 def run_faster(db: duckdb.DuckDBPyConnection, changes: Changes) -> None:

@@ -110,6 +110,8 @@ def _must_be_known(
     for (one, _), score in zip(texts, scores, strict=True):
         best[one] = max(best.get(one, 0.0), float(score))
     near = sorted((one for one in best if best[one] >= ALIKE_FROM), key=lambda one: (-best[one], one))[:SUGGESTIONS]
+    # The same but for case or blanks leaves no doubt.
+    near = [one for one in near if best[one] == 100] or near
     raise WrongCall(
         f'{what}: found "{name}", expected one that stands in {where}',
         help=f"did you mean {' or '.join(near)}?" if near else "",
