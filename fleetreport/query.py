@@ -123,22 +123,12 @@ def run_all(
 
     Raises duckdb.Error with a note of which query it was.
     """
-<<<<<<< HEAD
     stands = dict(db.execute("select table_name, table_type from information_schema.tables").fetchall())
     for one in made:
         tick(one.table)
         if stands.get(one.table) == ("BASE TABLE" if _is_view(one) else "VIEW"):
             # An earlier version made it as the other of the two, which cannot be replaced.
             db.execute(f'drop {"table" if _is_view(one) else "view"} "{one.table}"')
-=======
-    # What an earlier version made a table of may be a view now, and the other way round; neither replaces the other.
-    standing = dict(db.execute("select table_name, table_type from information_schema.tables").fetchall())
-    for one in made:
-        tick(one.table)
-        is_view = isinstance(one, Query) and one.is_view
-        if one.table in standing and (standing[one.table] == "VIEW") != is_view:
-            db.execute(f'drop {"table" if is_view else "view"} "{one.table}"')
->>>>>>> 0af9860 (Nearest names are found in one way and told wherever a name is asked for; an update may make a view of a table)
         if isinstance(one, Step):
             one.make(db)
             continue

@@ -220,19 +220,6 @@ def test_loads_of_an_earlier_version_says_what_to_do(tmp_path: Path) -> None:
     )
 
 
-def test_what_an_earlier_version_made_otherwise_gives_way() -> None:
-    """A query that made a table may make a view after an update, or become a step, and the other way round."""
-    db = duckdb.connect()
-    table = Query("a", "meters", (), (), ("one",), "select 1 as one")
-    view = table._replace(sql="select 2 as one", is_view=True)
-    step = Step("a", (), lambda db: fill_table(db, "a", {"one": "INTEGER"}, [[3]]))
-    found = []
-    for made in (table, view, step, view, table, table):
-        run_all(db, [made])
-        found += db.execute("from a").fetchall()
-    assert found == [(1,), (2,), (3,), (2,), (1,), (1,)]
-
-
 def test_an_error_in_a_query_names_its_file() -> None:
     with pytest.raises(duckdb.Error) as fault:
         run_all(duckdb.connect(), [Query("a", "meters", (), (), ("one",), "select nothing")])
