@@ -15,7 +15,7 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import Query, Step, fill_table, run_all
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.storing import loading
-from fleetreport.storing.store import REBUILT, SCHEMA_VERSION, opened_store
+from fleetreport.storing.store import MORE_MEMORY, REBUILT, SCHEMA_VERSION, open_only_to, opened_store
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
@@ -173,6 +173,61 @@ def test_damage_is_told_in_a_line_or_does_not_matter(tmp_path: Path) -> None:
     assert told
     assert all(stop.messages[0].startswith(f"{store}: found a") for stop in told)
     assert {stop.help for stop in told} == {REBUILT}
+
+
+ROWS_BEYOND_MEMORY = 1_000_000
+WIDE_ROWS = f"select i, hash(i) as h, 'reading ' || i as said from range({ROWS_BEYOND_MEMORY}) r(i)"
+IN_ORDER = "select row_number() over (order by h) as place, i, said from t"
+
+
+def test_work_that_does_not_fit_into_memory_goes_to_disk_though_the_store_is_shut_off(tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    with opened_store(tmp_path / "store" / "store.duckdb", Settings()) as db:
+        db.execute("set memory_limit = '24MiB'")
+        db.execute("set threads = 1")
+        open_only_to(db, tmp_path / "out")
+        db.execute(f"create table t as {WIDE_ROWS}")
+        cursor = db.execute(IN_ORDER)
+        first = cursor.fetchmany(3)
+        aside = db.cursor().execute("select path, size from duckdb_temporary_files()").fetchall()
+        rows = [*first, *cursor.fetchall()]
+        with pytest.raises(duckdb.PermissionException, match="disabled by configuration"):
+            db.execute(f"copy t to '{tmp_path}/elsewhere.csv'")
+    assert sum(size for _, size in aside) > 1 << 20
+    assert {Path(path).parent.parent for path, _ in aside} == {tmp_path / "store"}
+    with duckdb.connect() as unbounded:
+        unbounded.execute(f"create table t as {WIDE_ROWS}")
+        assert rows == unbounded.execute(IN_ORDER).fetchall()
+    assert list((tmp_path / "store").glob("*.tmp/*")) == []
+
+
+@pytest.mark.parametrize(
+    ("limits", "lacking"),
+    [
+        ("set max_temp_directory_size = '1MiB'", "on that disk"),
+        ("set temp_directory = ''", "in the memory that the database may hold"),
+    ],
+)
+def test_work_that_fits_neither_into_memory_nor_on_the_disk_is_told_with_what_to_set(
+    tmp_path: Path, limits: str, lacking: str
+) -> None:
+    store = tmp_path / "store.duckdb"
+
+    def work() -> None:
+        with opened_store(store, Settings()) as db:
+            db.execute("set memory_limit = '24MiB'")
+            db.execute("set threads = 1")
+            db.execute(limits)
+            open_only_to(db, tmp_path)
+            db.execute(f"create temp table t as {WIDE_ROWS}")
+            db.execute(f"create temp table u as {IN_ORDER}")
+
+    with pytest.raises(CannotReadOrWrite) as told:
+        work()
+    assert told.value.messages == (f"{store}: no room {lacking} for the work of this run",)
+    assert told.value.help.endswith(MORE_MEMORY)
+    with opened_store(store, Settings()):
+        pass
 
 
 def call(*arguments: object) -> subprocess.CompletedProcess[str]:

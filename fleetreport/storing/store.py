@@ -30,6 +30,9 @@ HEADERS = 3 * 4096
 NOT_WRITTEN = re.compile(
     "No space left on device|File too large|Disk quota exceeded|Read-only file system|Input/output error", re.IGNORECASE
 )
+# What DuckDB says where work that does not fit into memory finds no room in the folder beside its file.
+NO_ROOM_ASIDE = re.compile("max_temp_directory_size|offload data block")
+MORE_MEMORY = 'set a larger "memory" (MiB) under [machine] in fleet.toml, or make room on the disk of the database'
 REBUILT = "move it away; the database is built anew from the fleet folder"
 
 
@@ -123,9 +126,17 @@ def passing_store(settings: Settings) -> Iterator[duckdb.DuckDBPyConnection]:
 
 @contextmanager
 def told_if_damaged(path: Path) -> Iterator[None]:
-    """Turn DuckDB's faults that mean a damaged file or a full disk into CannotReadOrWrite; any other goes on."""
+    """Turn DuckDB's faults that mean a damaged file, a full disk or too little memory into CannotReadOrWrite; any other
+    goes on.
+    """
     try:
         yield
+    except duckdb.OutOfMemoryException as error:
+        lacking = "on that disk" if NO_ROOM_ASIDE.search(str(error)) else "in the memory that the database may hold"
+        raise CannotReadOrWrite(
+            f"{path}: no room {lacking} for the work of this run",
+            help=f"nothing of this run was kept; {MORE_MEMORY}",
+        ) from None
     except duckdb.Error as error:
         if found := NOT_WRITTEN.search(str(error)):
             raise CannotReadOrWrite(
