@@ -102,6 +102,12 @@ def fold(line: str) -> bytes:
 
 
 def _pieces(line: str) -> Iterable[bytes]:
+    if line.isascii():
+        # A character is an octet: most lines, and quicker so.
+        octets = line.encode()
+        yield octets[:OCTETS]
+        yield from (octets[at : at + OCTETS - 1] for at in range(OCTETS, len(octets), OCTETS - 1))
+        return
     piece, room = b"", OCTETS
     for character in line:
         octets = character.encode()

@@ -14,7 +14,7 @@ from pathlib import Path
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, PrefixLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
 from jinja2.sandbox import SandboxedEnvironment
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from fleetreport.cells import clean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
@@ -106,7 +106,8 @@ def _sayer(words: Catalogue) -> Callable[..., Markup]:
     """`say(key, name=…)`: a text of the catalogue, which may hold tags of ours, with what is filled in escaped."""
 
     def say(key: str, **filled: object) -> Markup:
-        return Markup(words[key]).format(**{name: _showable(value) for name, value in filled.items()})  # noqa: S704
+        # Parts of a text are bare names, so that str.format does, which is several times quicker than Markup.format.
+        return Markup(words[key].format(**{name: escape(_showable(value)) for name, value in filled.items()}))  # noqa: S704
 
     return say
 

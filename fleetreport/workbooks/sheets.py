@@ -287,6 +287,9 @@ def text_cell(ws: Any, text: str, bold: bool = False, ink: str = INK, size: int 
 
 def as_cell_text(text: str) -> str:
     """`text` as a cell can hold it: impossible characters replaced, too long cut with a note."""
+    # Most texts are a short line of characters that any cell can hold, which is quicker to know.
+    if len(text) <= CELL_UNITS // 2 and text.isprintable() and "_x" not in text:
+        return text
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
     clean = LOOKS_ESCAPED.sub("_x005F_", NO_XML.sub("\ufffd", lines))
     if len(clean) <= CELL_UNITS // 2 or len(clean.encode("utf-16-le")) // 2 <= CELL_UNITS:
