@@ -38,7 +38,7 @@ PUBLISHED = (
     "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
     "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "findings_by_year", "interval_advice",
     "fluid_use", "fluid_stretches", "on_time_by", "work_record",
-    "week_at_a_glance", "since_last_week", "calendar_events",
+    "week_at_a_glance", "since_last_week", "calendar_events", "late_without_order",
 )  # fmt: skip
 # The letters by the report that people are named for under [mail], made of the tables and the folder that this run's
 # reports were just written into. Each is mail/<report>.eml.

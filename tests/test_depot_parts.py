@@ -15,6 +15,7 @@ from test_week import AS_OF
 
 from fleetreport.kept_weeks import week_folder
 from fleetreport.pages.job_cards import cards_of_parts, cards_page
+from fleetreport.pages.order_page import order_page
 from fleetreport.pages.page import depot_pages, week_page
 from fleetreport.query import load_macros, load_queries
 from fleetreport.report.depot_parts import Part, part_path, read_parts
@@ -118,6 +119,20 @@ def test_the_first_of_many_to_bring_in_are_the_most_pressing(
     in_all = shown.findall(week_page(split_run))
     assert first == in_all[:5]
     assert f"And {len(in_all) - 5}\u00a0more vehicles" in week_page(split_run, parts=parts)
+
+
+def test_a_long_list_of_what_lacks_an_item_is_cut_and_names_its_table(
+    split_run: duckdb.DuckDBPyConnection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fleetreport.pages.order_page.SHOWN", 1)
+    monkeypatch.setattr("fleetreport.pages.order_page.LONGEST", 2)
+    page = order_page(split_run)
+    late = page[page.index('<section id="late"') :].split("</section>")[0]
+    lists = [count(split_run, f"late_without_order where {which}") for which in ("is_urgent", "not is_urgent")]
+    assert max(lists) > 2
+    assert late.count('<td class="on">') == sum(min(2, length) for length in lists)
+    told = [int(n) for n in re.findall(r"(\d+) more in data/late_without_order.csv", late)]
+    assert told == [length - 2 for length in lists if length > 2]
 
 
 def test_job_cards_of_the_parts_are_those_of_the_undivided_file(split_run: duckdb.DuckDBPyConnection) -> None:

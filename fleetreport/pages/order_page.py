@@ -32,6 +32,7 @@ from fleetreport.report.order_rows import (
 )
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
 
+LONGEST = 300  # of what lacks an item; data/late_without_order.csv has all
 SHOWN = 40  # of a long list; the workbook has all
 
 
@@ -96,7 +97,7 @@ def order_page(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> str
     template = page_environment(words).get_template("order.html")
     return template.render(
         page=arrange(db, words), **styled("_style.css"), cautions=cautions(words, "order", "week"),
-        shown=SHOWN,
+        shown=SHOWN, longest=LONGEST,
     )  # fmt: skip
 
 

@@ -21,3 +21,4 @@ join vehicles v using (vehicle_id)
 join task_plan p using (vehicle_id, task)
 join items i using (item), run
 where w.on_day <= horizon_until or w.is_urgent
+order by w.on_day, w.vehicle_id, w.task, w.occurrence_no, w.item

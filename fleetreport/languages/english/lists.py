@@ -46,6 +46,7 @@ WORDS: Mapping[str, str] = {
     "split.more_meters": "{n} more stand on the pages of their depots.",
     "split.more_changes": "{n} more in data/since_last_week.csv.",
     "split.more_visits": "{n} more in data/visits.csv.",
+    "split.more_late": "{n} more in data/late_without_order.csv.",
     "split.cards": "The cards of each depot are a file of their own:",
     "depots.title": "Depots at a glance",
     "depots.caption": "Vehicles, tasks and hours of labour by depot",

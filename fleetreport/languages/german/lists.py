@@ -47,6 +47,7 @@ WORDS: Mapping[str, str] = {
     "split.more_meters": "{n} weitere stehen auf den Seiten ihrer Standorte.",
     "split.more_changes": "{n} weitere in data/since_last_week.csv.",
     "split.more_visits": "{n} weitere in data/visits.csv.",
+    "split.more_late": "{n} weitere in data/late_without_order.csv.",
     "split.cards": "Die Werkstattaufträge jedes Standorts sind eine eigene Datei:",
     "depots.title": "Standorte im Überblick",
     "depots.caption": "Fahrzeuge, Aufgaben und Arbeitsstunden nach Standort",
