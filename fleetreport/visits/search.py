@@ -21,37 +21,41 @@ def best_alone(case: Case, vehicle: str) -> tuple[int, dict[int, int | None]]:
     """
     jobs, days = case.by_vehicle[vehicle], case.breaks[vehicle]
     due = [case.due[at] for at in jobs]  # in order, as the jobs are
-    nowhere = {at: case.cost_on(at, None) for at in jobs}
-    ends: list[tuple[int | None, int]] = [(None, 0)]
+    nowhere = [case.cost_on(at, None) for at in jobs]
+    # The visits so far by their place, the first being none, and the same of the end: what each job costs at most if it
+    # may go there, and the first job that falls due on or after that day.
+    visits: list[int | None] = [None, *days, None]
+    costs = [
+        [min(none, case.cost_on(at, day)) if day is not None and case.fits(at, day) else none
+         for at, none in zip(jobs, nowhere, strict=True)]
+        for day in visits
+    ]  # fmt: skip
+    first = [0, *(bisect_left(due, day) for day in days), len(jobs)]
     best: list[tuple[int, int]] = [(0, -1)]
-
-    def served(at: int, previous: int | None, day: int | None) -> tuple[int, int | None]:
-        """A job due from the visit before on and before the next one: the cheaper of both, or no place."""
-        best: tuple[int, int | None] = (nowhere[at], None)
-        for on in (day, previous):
-            if on is not None and case.fits(at, on) and (cost := case.cost_on(at, on)) <= best[0]:
-                best = (cost, on)
-        return best
-
-    def between(previous: int | None, day: int | None) -> list[int]:
-        start = 0 if previous is None else bisect_left(due, previous)
-        return jobs[start : None if day is None else bisect_left(due, day)]
-
-    for day in [*days, None]:
-        options = []
-        for place, (previous, _) in enumerate(ends):
-            cost = best[place][0] + sum(served(at, previous, day)[0] for at in between(previous, day))
-            options.append((cost + (VISIT if day is not None else 0), place))
-        ends.append((day, len(ends)))
-        best.append(min(options))
+    for place in range(1, len(visits)):
+        here, end = costs[place], first[place]
+        options = [
+            (best[at][0] + sum(map(min, costs[at][first[at] : end], here[first[at] : end])), at) for at in range(place)
+        ]
+        cheapest, at = min(options)
+        best.append((cheapest + (VISIT if visits[place] is not None else 0), at))
     chosen: dict[int, int | None] = {}
-    place = len(ends) - 1
+    place = len(visits) - 1
     while place > 0:
         before = best[place][1]
-        for at in between(ends[before][0], ends[place][0]):
-            chosen[at] = served(at, ends[before][0], ends[place][0])[1]
+        for at in jobs[first[before] : first[place]]:
+            chosen[at] = _cheaper(case, at, visits[before], visits[place])
         place = before
     return best[-1][0], chosen
+
+
+def _cheaper(case: Case, at: int, previous: int | None, day: int | None) -> int | None:
+    """The better day for a job due from the visit before on and before the next one; None: no place."""
+    best: tuple[int, int | None] = (case.cost_on(at, None), None)
+    for on in (day, previous):
+        if on is not None and case.fits(at, on) and (cost := case.cost_on(at, on)) <= best[0]:
+            best = (cost, on)
+    return best[1]
 
 
 def place_in_turn(case: Case, wished: Sequence[int | None]) -> tuple[int | None, ...]:
