@@ -36,7 +36,7 @@ def call(folder: Path, *arguments: str, **environment: str) -> subprocess.Comple
     )
 
 
-def on_a_terminal(folder: Path, columns: int, *arguments: str, **environment: str) -> str:
+def on_a_terminal(folder: Path, columns: int, *arguments: str, with_stderr: bool = False, **environment: str) -> str:
     """What a call writes to a terminal of so many columns, which shows everything at once."""
     ours, theirs = pty.openpty()
     ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 1000, columns, 0, 0))
@@ -44,7 +44,7 @@ def on_a_terminal(folder: Path, columns: int, *arguments: str, **environment: st
     pager = {"PAGER": "cat", "TERM": "xterm"}
     with subprocess.Popen(
         [*PROGRAM, *arguments], cwd=folder, env={**kept, **pager, **environment}, stdin=theirs, stdout=theirs,
-        stderr=subprocess.DEVNULL, close_fds=True,
+        stderr=theirs if with_stderr else subprocess.DEVNULL, close_fds=True,
     ) as process:  # fmt: skip
         os.close(theirs)
         written = b""
@@ -153,6 +153,10 @@ def test_completion_is_installed_and_completes(tmp_path: Path) -> None:
     assert [path for path in home.rglob("*") if path.is_file() and "fleetreport" in path.name]
     asked = {"_FLEETREPORT_COMPLETE": "complete_bash", "COMP_WORDS": "fleetreport w", "COMP_CWORD": "1"}
     assert set(call(tmp_path, **asked).stdout.split()) >= {"week", "why", "what-if"}
+    asked |= {"COMP_WORDS": "fleetreport guide d", "COMP_CWORD": "2"}
+    assert call(tmp_path, **asked).stdout.split() == ["due_dates", "daily_rate"]
+    asked |= {"COMP_WORDS": "fleetreport describe a.csv --table r", "COMP_CWORD": "4"}
+    assert call(tmp_path, **asked).stdout.split() == ["readings"]
 
 
 # -- text for terminals and pipes -------------------------------------------------------------------------------------
@@ -168,7 +172,7 @@ def test_lines_fit_the_terminal_and_paths_stay_whole(fleet: Path, columns: int) 
     shown = on_a_terminal(fleet, columns, *CHECK, NO_COLOR="1")
     assert WEIGHT not in shown
     assert LONG_NAME in shown
-    findings = shown.split("2026-11-25:")[0].splitlines()
+    findings = shown.split("written: ")[0].splitlines()
     assert [line for line in findings if len(line) > columns and LONG_NAME[:-2] not in line] == []
     assert (len(max(findings, key=len)) > 60) is (columns == 200) or columns == 40
 
@@ -176,9 +180,12 @@ def test_lines_fit_the_terminal_and_paths_stay_whole(fleet: Path, columns: int) 
 def test_weight_only_where_it_may_be(fleet: Path) -> None:
     assert WEIGHT in on_a_terminal(fleet, 80, *CHECK)
     assert WEIGHT not in on_a_terminal(fleet, 80, *CHECK, NO_COLOR="1")
-    colours = re.findall(r"\x1b\[([\d;]+)m", on_a_terminal(fleet, 80, "guide", "cautions"))
-    assert colours
-    assert not {code for some in colours for code in some.split(";")} & {str(code) for code in range(30, 48)}
+    for asked in (CHECK, ("guide", "cautions")):
+        shown = on_a_terminal(fleet, 80, *asked, with_stderr=True)
+        codes = {code for some in re.findall(r"\x1b\[([\d;]+)m", shown) for code in some.split(";")}
+        assert codes
+        assert not codes & {str(code) for code in (*range(30, 48), *range(90, 108))}
+    assert "%" in on_a_terminal(fleet, 80, *CHECK, with_stderr=True)
 
 
 @pytest.mark.parametrize("columns", [40, 80, 200])

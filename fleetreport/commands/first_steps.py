@@ -40,8 +40,20 @@ def new(
         say(f"  fleetreport {command}")
 
 
+def _topics(begun: str) -> list[tuple[str, str]]:
+    """The topics that begin so, each with what it is about, for completion."""
+    from fleetreport.starting.guides import guides
+
+    return [(one.topic, one.about) for one in guides() if one.topic.startswith(begun)]
+
+
 def guide(
-    topic: Annotated[str | None, typer.Argument(help="What to read about. Default: the list of topics.")] = None,
+    topic: Annotated[
+        str | None,
+        typer.Argument(
+            help="What to read about. Default: the list of topics.", metavar="TOPIC", autocompletion=_topics
+        ),
+    ] = None,
     browser: Annotated[bool, typer.Option("--browser", help="Show it as a page in the browser.")] = False,
 ) -> None:
     """Read the user guides: in a pager on a terminal, as plain text elsewhere.

@@ -7,7 +7,16 @@ from typing import Annotated
 import typer
 
 from fleetreport.commands import log as run_log
-from fleetreport.commands.terminal import counted, hand_over, parse_day, print_lines, progress, say, terminal_width
+from fleetreport.commands.terminal import (
+    counted,
+    hand_over,
+    parse_day,
+    print_lines,
+    progress,
+    say,
+    say_sentence,
+    terminal_width,
+)
 from fleetreport.problem import Exit
 
 
@@ -39,14 +48,23 @@ def check(
         run_log.note(note)
     print_lines(wrapped(report_lines(done.findings), terminal_width()))
     run_log.counts(as_of=done.as_of, to_mend=done.findings.to_mend, to_look_at=done.findings.to_look_at)
-    say(f"{done.as_of}: {summary(done.findings)}")
+    say_sentence(f"{done.as_of}: {summary(done.findings)}")
     say(f"written: {out / 'check.html'}, {out / 'data' / 'check.csv'}")
     sys.exit(Exit.ROWS_TO_MEND if done.findings.to_mend else Exit.WRITTEN)
 
 
+def _tables(begun: str) -> list[str]:
+    """The tables whose name begins so, for completion."""
+    from fleetreport.tables import BY_NAME
+
+    return [name for name in BY_NAME if name.startswith(begun)]
+
+
 def describe(
     file: Annotated[Path, typer.Argument(help="A file of any sort: CSV, XLSX, Parquet, JSON Lines …", metavar="FILE")],
-    table: Annotated[str, typer.Option(help="Take it for this table: readings, history …")] = "",
+    table: Annotated[
+        str, typer.Option(help="Take it for this table: readings, history …", autocompletion=_tables)
+    ] = "",
     sheet: Annotated[str, typer.Option(help="The sheet of a workbook.")] = "",
 ) -> None:
     """Say what a strange file is, and print a [[source]] section for fleet.toml.
@@ -98,13 +116,13 @@ def loads(
     taken = sum(line.event in ("replaced", "withdrawn") for line in found.log)
     if taken and not log:
         say("")
-        say(f"{counted(taken, 'time')} a file was replaced or withdrawn; --log shows when")
+        say_sentence(f"{counted(taken, 'time')} a file was replaced or withdrawn; --log shows when")
 
 
 def why(
     vehicle: Annotated[str, typer.Argument(help="The vehicle, as in vehicles.csv.", metavar="VEHICLE")],
     task: Annotated[
-        str | None, typer.Argument(help="One of its tasks. Default: all, in short.", metavar="[TASK]")
+        str | None, typer.Argument(help="One of its tasks. Default: all, in short.", metavar="TASK")
     ] = None,
     fleet: Annotated[Path, typer.Option(help="The fleet folder. Default: the folder this is called in.")] = Path(),
     as_of: Annotated[
@@ -126,6 +144,6 @@ def why(
     day = parse_day(as_of) if as_of else None
     with progress() as tell:
         done = explain(fleet, vehicle, task, day, tell)
-    say(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
+    say_sentence(f"As of {done.as_of}; distances since new, in the vehicle's own unit")
     print_lines(wrapped(done.lines, terminal_width()))
-    say("An estimate from these records, not a decision that a vehicle is safe to use.")
+    say_sentence("An estimate from these records, not a decision that a vehicle is safe to use.")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fleetreport.commands import log
-from fleetreport.commands.terminal import counted, parse_day, progress, say
+from fleetreport.commands.terminal import counted, parse_day, progress, say, say_sentence
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def week(
     for note in done.notes:
         log.note(note)
     log.counts(**{name: value for name, value in done._asdict().items() if name != "notes"}, notes=len(done.notes))
-    say(
+    say_sentence(
         f"{done.as_of}: {counted(done.vehicles, 'vehicle')} in service; "
         f"{counted(done.overdue, 'task')} overdue, {done.due} due, {done.not_judged} not judged; "
         f"{counted(done.set_aside, 'thing')} of the input set aside"
@@ -109,7 +109,7 @@ def shard(
         log.note(note)
     rows = made.accounts
     log.counts(shards=made.number, **rows._asdict())
-    say(
+    say_sentence(
         f"{counted(rows.read, 'row')} in {counted(made.number, 'shard')}: {rows.loaded} loaded, "
         f"{rows.repeated} repeated, {rows.set_aside} set aside; each knows its file and line"
     )
@@ -154,7 +154,7 @@ def backtest(
         done = make_backtest(fleet, day, out, store, Looks(every, history, every_days), tell)
     for note in done.notes:
         log.note(note)
-    say(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
+    say_sentence(f"{counted(done.days, 'past day')} replayed, {done.first_day} to {done.last_day}; error ratios:")
     for line in done.lines():
         say(line)
     say(f"written: {out / 'backtest.html'}, {out / 'data' / 'backtest.csv'}")

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import typer
@@ -45,7 +46,7 @@ def progress() -> Iterator[Callable[[str, float], None]]:
     from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn
 
     columns = (BarColumn(), TaskProgressColumn(), TextColumn("{task.description}", markup=False))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    with Progress(*columns, console=Console(stderr=True, no_color=True), transient=True) as bar:
         task = bar.add_task("", total=1.0)
         yield lambda what, share: bar.update(task, description=shown(what), completed=share)
 
@@ -53,6 +54,14 @@ def progress() -> Iterator[Callable[[str, float], None]]:
 def say(text: str) -> None:
     """Print one line on stdout, with nothing in it that steers a terminal."""
     typer.echo(shown(text))
+
+
+def say_sentence(text: str) -> None:
+    """Print words without a path on stdout: one line, but on a terminal too narrow for it broken at blanks."""
+    width = terminal_width()
+    lines = wrap(text, width, break_long_words=False, break_on_hyphens=False) if width else [text]
+    for line in lines:
+        say(line)
 
 
 def hand_over(text: str) -> None:
