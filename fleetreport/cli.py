@@ -81,6 +81,9 @@ for name, (command, in_short) in COMMANDS.items():
 
 def main() -> None:
     """Run the command line and exit with one of the codes of `Exit`; no traceback reaches the user."""
+    if not os.environ.get("FLEETREPORT_DEBUG"):
+        # What a library's objects fail at while they are cleared away is told of as a traceback.
+        sys.unraisablehook = lambda _: None
     code = _run()
     log.end(code)
     sys.exit(code)

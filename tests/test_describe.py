@@ -9,7 +9,9 @@ import pytest
 from conftest import WriteFleet
 from test_load import TASKS, Loaded
 
+from fleetreport.describing import profile
 from fleetreport.describing.describe import describe
+from fleetreport.describing.profile import profile_columns
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 VEHICLES = "vehicle_id,class,in_service_on\nV1,van,2012-01-01\n007,van,2012-01-01\ncar,van,2012-01-01\n"
@@ -168,3 +170,21 @@ def test_each_row_may_say_its_own_unit(write_fleet: WriteFleet) -> None:
     assert 'unit = "measured in"' in text
     assert "UNDECIDED" not in text
     assert loaded.rows("select unit, count(*) from input_readings group by all order by all") == [("km", 3), ("mi", 3)]
+
+
+def test_columns_are_profiled_together_as_they_are_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And no rule is tried once for each column: a line of commas would take minutes."""
+    columns = {
+        "day": ["03/04/2026", "2026-01-05", ""], "km": ["12.345 km", "1 200 km", "x"], "cost": ["€ 1.200,50", "3", "4"],
+        "serial": ["46351", "46352", "46352"], "iso": ["2026-01-05", "2026-02-05", "2026-03-05"], "blank": ["", "", ""],
+    }  # fmt: skip
+    rows = list(zip(*columns.values(), strict=True))
+    alone = [profile_columns([name], [[cell] for cell in cells])[0] for name, cells in columns.items()]
+    assert profile_columns(list(columns), rows) == alone
+    tried: list[object] = []
+    really = profile._fits
+    monkeypatch.setattr(profile, "_fits", lambda *given: tried.append(given) or really(*given))
+    profile_columns(list(columns), rows)
+    of_few = len(tried)
+    profile_columns(list(columns) * 50, [list(row) * 50 for row in rows])
+    assert len(tried) == 2 * of_few

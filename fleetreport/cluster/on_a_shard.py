@@ -19,7 +19,7 @@ from fleetreport.cluster.places import Place
 from fleetreport.cluster.shards import program
 from fleetreport.query import Query, Step, beside_the_package, load_macros, load_queries, run_all
 from fleetreport.sql import NO_EXTENSIONS
-from fleetreport.storing.store import make_ready
+from fleetreport.storing.store import make_ready, open_only_to
 from fleetreport.week import PARTS, STEPS
 
 # Of the memory that a worker may take, what DuckDB may; the rest is Python's, and what DuckDB does not count.
@@ -85,6 +85,7 @@ def _connected(job: Job, spare: Path) -> Iterator[duckdb.DuckDBPyConnection]:
             db.execute(f"set memory_limit = '{memory // 2**20} MiB'")
         make_ready(db, job.time_zone)
         job.place.let_read(db)
+        open_only_to(db, spare, *job.place.folders())
         yield db
     finally:
         db.close()

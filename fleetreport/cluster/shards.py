@@ -35,7 +35,7 @@ from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.sql import identifier, literal, one_path
 from fleetreport.storing.fingerprint import reading_rules
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import one_number, one_transaction, opened_store, store_of
+from fleetreport.storing.store import one_number, one_transaction, open_only_to, opened_store, store_of
 from fleetreport.tables import TABLES
 
 MANIFEST, FORMAT = "shards.json", 1
@@ -141,8 +141,12 @@ def write_shards(
     settings = read_settings(fleet)
     files, remarks = find_files(fleet, settings.source)
     before = _read_manifest(place)
-    with opened_store(store or store_of(fleet), settings) as db:
+    with (
+        opened_store(store or store_of(fleet), settings) as db,
+        tempfile.TemporaryDirectory(prefix=".fleetreport-", dir=_beside(place)) as spare,
+    ):
         changes = stage(db, files, settings, lambda name: tell(name, 0.0))
+        open_only_to(db, Path(spare))
         with one_transaction(db):
             notes = keep(db, changes)
         data = f"data-{uuid4().hex}"
@@ -150,7 +154,7 @@ def write_shards(
             rows, parts = {}, {}
             for at, table in enumerate((*(table.name for table in TABLES), *ACCOUNTS)):
                 tell(table, at / (len(TABLES) + len(ACCOUNTS)))
-                rows[table], parts[table] = _write_table(db, place, table, data, shards)
+                rows[table], parts[table] = _write_table(db, place, table, data, shards, Path(spare))
             name, own = fleet.resolve().name, _own_files(fleet)
             made = Shards(place, name, shards, program(), _accounts(db), rows, parts, own, remarks)
             place.write(MANIFEST, _as_json(made, data))
@@ -227,7 +231,7 @@ def _own_files(fleet: Path) -> dict[str, str]:
 
 
 def _write_table(
-    db: duckdb.DuckDBPyConnection, place: Place, table: str, data: str, shards: int
+    db: duckdb.DuckDBPyConnection, place: Place, table: str, data: str, shards: int, spare: Path
 ) -> tuple[int, dict[int, list[str]]]:
     """Write every row of a table; gives how many there are, and the files by shard."""
     source = table if table in ACCOUNTS else f"input_{table}"
@@ -236,22 +240,21 @@ def _write_table(
     written = 0
     if not rows and table in OF_VEHICLES:
         return 0, {}
-    with tempfile.TemporaryDirectory(prefix=".fleetreport-", dir=_beside(place)) as spare:
-        folder = Path(spare) / table
-        how = "format parquet, compression zstd"
-        if table in OF_VEHICLES:
-            shard = SHARD_OF.format(shards=shards)
-            db.execute(f"copy (select *, {shard} as shard from {source}) to {literal(str(folder))} "
-                       f"({how}, partition_by (shard))")  # fmt: skip
-        else:
-            folder.mkdir()
-            db.execute(f"copy {identifier(source)} to {literal(str(folder / 'data_0.parquet'))} ({how})")
-        for path in sorted(folder.rglob("*.parquet")):
-            written += one_number(db, f"select sum(num_rows) from parquet_file_metadata({one_path(path)})")
-            number = int(path.parent.name.removeprefix("shard=")) if path.parent != folder else 0
-            name = f"{data}/{path.relative_to(spare).as_posix()}"
-            place.put(path, name)
-            found.setdefault(number, []).append(name)
+    folder = spare / table
+    how = "format parquet, compression zstd"
+    if table in OF_VEHICLES:
+        shard = SHARD_OF.format(shards=shards)
+        db.execute(f"copy (select *, {shard} as shard from {source}) to {literal(str(folder))} "
+                   f"({how}, partition_by (shard))")  # fmt: skip
+    else:
+        folder.mkdir()
+        db.execute(f"copy {identifier(source)} to {literal(str(folder / 'data_0.parquet'))} ({how})")
+    for path in sorted(folder.rglob("*.parquet")):
+        written += one_number(db, f"select sum(num_rows) from parquet_file_metadata({one_path(path)})")
+        number = int(path.parent.name.removeprefix("shard=")) if path.parent != folder else 0
+        name = f"{data}/{path.relative_to(spare).as_posix()}"
+        place.put(path, name)
+        found.setdefault(number, []).append(name)
     if written != rows:
         raise CannotReadOrWrite(f"{table}: read {rows} rows but found {written} in the shards")
     return rows, found

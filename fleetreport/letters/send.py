@@ -8,10 +8,12 @@ gets nothing, whatever stands in the file.
 Passwords are read here and go nowhere else. Knows nothing of what a letter says.
 """
 
+import base64
 import os
 import smtplib
 import ssl
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from email import message_from_bytes
 from email.message import EmailMessage
@@ -99,12 +101,15 @@ def send_all(deliveries: Sequence[Delivery], settings: Settings, log: Path) -> O
     outcome = Outcome([], [])
     if not deliveries:
         return outcome
-    server = _connect(settings.smtp)
+    try:
+        server = _connect(settings.smtp)
+    except CannotReadOrWrite as stop:
+        raise CannotReadOrWrite(*(_hidden(said, settings.smtp) for said in stop.messages), help=stop.help) from None
     try:
         for one in deliveries:
             refusal = _hand_over(server, one, settings.smtp.sender)
             if refusal:
-                outcome.refused.append((one, refusal))
+                outcome.refused.append((one, _hidden(refusal, settings.smtp)))
             else:
                 _write_log(log, one)
                 outcome.sent.append(one)
@@ -134,6 +139,16 @@ def _hand_over(server: smtplib.SMTP, one: Delivery, sender: str) -> str:
     return "; ".join(f"{code} {_words(text)}" for code, text in refused.values())
 
 
+def _hidden(said: str, smtp: Smtp) -> str:
+    """A server's words without the password, should it say that back, plain or as it was handed over."""
+    with suppress(WrongCall, CannotReadOrWrite):
+        secret = _password(smtp) if smtp.user else ""
+        handed = f"\0{smtp.user}\0{secret}"
+        for form in (secret, *(base64.b64encode(text.encode()).decode() for text in (secret, handed))):
+            said = said.replace(form, "…") if secret else said
+    return said
+
+
 def _connect(smtp: Smtp) -> smtplib.SMTP:
     """A connection over TLS, logged in where the settings name a user."""
     missing = [key for key in ("host", "sender") if not getattr(smtp, key)]
@@ -156,6 +171,10 @@ def _connect(smtp: Smtp) -> smtplib.SMTP:
         ) from None
     except smtplib.SMTPNotSupportedError as error:
         raise CannotReadOrWrite(f"{where}: {error}", help="mail is sent over TLS only") from None
+    except UnicodeError:
+        raise CannotReadOrWrite(
+            f"{where}: the user or the password has a character that cannot be sent, expected plain letters (ASCII)"
+        ) from None
     except smtplib.SMTPAuthenticationError as error:
         raise CannotReadOrWrite(f"{where}: the user or the password was not accepted ({error.smtp_code})") from None
     except (smtplib.SMTPException, OSError) as error:

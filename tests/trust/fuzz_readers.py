@@ -1,4 +1,4 @@
-"""Coverage-guided fuzzing of the readers and the settings with Atheris (`pip install atheris`, for nothing else here).
+"""Coverage-guided fuzzing of the readers and the settings with Atheris (the extra `fuzz`).
 
     PYTHONPATH=tests/trust python tests/trust/fuzz_readers.py KIND CORPUS -max_total_time=600
 

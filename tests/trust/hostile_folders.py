@@ -202,13 +202,22 @@ def peak_mib() -> int:
     return 0
 
 
+def take(call: list[str]) -> tuple[int, str, str]:
+    """The exit code of a command, and what it told on stdout and stderr."""
+    out, told = io.StringIO(), io.StringIO()
+    before, sys.argv = sys.argv, ["fleetreport", *call]
+    try:
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(told):
+            code = cli._run()
+    finally:
+        sys.argv = before
+    return code, out.getvalue(), told.getvalue()
+
+
 def checked(fleet: Path) -> dict[str, Any]:
     """The exit code of `check`, and what it told."""
-    out, told = io.StringIO(), io.StringIO()
-    sys.argv = ["fleetreport", "check", str(fleet), "--as-of", AS_OF, "--out", str(fleet.parent / "out")]
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(told):
-        code = cli._run()
-    return {"code": code, "out": out.getvalue(), "told": told.getvalue()}
+    code, out, told = take(["check", str(fleet), "--as-of", AS_OF, "--out", str(fleet.parent / "out")])
+    return {"code": code, "out": out, "told": told}
 
 
 def main() -> None:

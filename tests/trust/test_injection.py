@@ -6,9 +6,7 @@ names, the terminal, the database. What templates and queries of the fleet's own
 tests/test_own_reports.py.
 """
 
-import contextlib
 import csv
-import io
 import re
 import sys
 import zipfile
@@ -25,12 +23,12 @@ import openpyxl
 import pytest
 from icalendar import Calendar
 
-from fleetreport import cli
 from fleetreport.pages.frame import TEMPLATES
 
 sys.path.insert(0, str(Path(__file__).parent))
 import hostile_fleet
 from hostile_fleet import EVIL, TASKS, VEHICLES, Attacked, mark_of
+from hostile_folders import take
 
 AS_OF = ("--as-of", "2026-11-25")
 STEERS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
@@ -53,15 +51,9 @@ class Outcome(NamedTuple):
 
 
 def run(*call: object) -> str:
-    said = io.StringIO()
-    sys.argv, before = ["fleetreport", *map(str, call)], sys.argv
-    try:
-        with contextlib.redirect_stdout(said), contextlib.redirect_stderr(said):
-            code = cli._run()
-    finally:
-        sys.argv = before
-    assert code in (0, 1), (call[0], said.getvalue())
-    return said.getvalue()
+    code, said, told = take([str(part) for part in call])
+    assert code in (0, 1), (call[0], told)
+    return said + told
 
 
 @pytest.fixture(scope="module")
@@ -233,15 +225,13 @@ def test_mail_has_the_programs_headers_and_goes_to_whom_the_settings_name(outcom
         assert not STEERS.search(text)
 
 
-def test_an_address_that_is_two_is_refused(outcome: Outcome, tmp_path: Path) -> None:
+def test_an_address_that_is_two_is_refused(tmp_path: Path) -> None:
     (tmp_path / "fleet.toml").write_text(f'[mail]\nweek = ["a@example.org\\r\\nBcc: thief@{EVIL}"]\n', encoding="utf-8")
     (tmp_path / "vehicles.csv").write_text("vehicle_id,class,in_service_on\n")
-    sys.argv = ["fleetreport", "week", str(tmp_path), "--out", str(tmp_path / "out")]
-    said = io.StringIO()
-    with contextlib.redirect_stderr(said):
-        assert cli._run() == 2
-    assert "mail.week" in said.getvalue()
-    assert "\nBcc" not in said.getvalue()
+    code, _, told = take(["week", str(tmp_path), "--out", str(tmp_path / "out")])
+    assert code == 2
+    assert "mail.week" in told
+    assert "\nBcc" not in told
 
 
 def test_the_calendar_has_the_programs_events_and_properties(

@@ -17,6 +17,9 @@ from typer.testing import CliRunner
 
 import fleetreport
 from fleetreport.cli import app
+from fleetreport.cluster import on_a_shard
+from fleetreport.cluster.on_a_shard import Job
+from fleetreport.cluster.places import place_at
 from fleetreport.commands.plain import shown, shown_in_json, shown_lines
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.storing import loading, store
@@ -31,11 +34,12 @@ FLEET = {
 }
 
 
-def test_moves_killed_before_any_step_end_as_one_week() -> None:
+def test_moves_cut_short_before_any_step_end_as_one_week() -> None:
     done = subprocess.run([sys.executable, HERE / "kill_moves.py"], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
-    kills, mixed = map(int, re.findall(r"(\d+) (?:kills|of them)", done.stdout))
+    kills, mixed, full = map(int, re.findall(r"(\d+) (?:kills|of them|full disks)", done.stdout))
     assert kills > mixed >= 5
+    assert full >= 20
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX limits")
@@ -114,6 +118,7 @@ COMMANDS = {
     "what-if": ["what-if", "{fleet}", "--labour-rate", "72", "--out", "{out}"],
     "backtest": ["backtest", "{fleet}", "--out", "{out}", "--history", "1"],
     "backtest-money": ["backtest-money", "{fleet}", "--out", "{out}"],
+    "shard": ["shard", "{fleet}", "--out", "{out}", "--shards", "2"],
 }
 
 
@@ -153,7 +158,8 @@ def test_every_command_shuts_its_database_off_asks_no_network_and_tells_no_secre
     if command == "python":
         fleetreport.load_fleet(fleet, "2026-11-25").close()
     else:
-        call = [part.format(fleet=fleet, out=out) for part in COMMANDS[command]] + ["--as-of", "2026-11-25"]
+        call = [part.format(fleet=fleet, out=out) for part in COMMANDS[command]]
+        call += ["--as-of", "2026-11-25"] if command != "shard" else []
         for one in [call, ["loads", str(fleet)]] if command == "week" else [call]:
             done = CliRunner().invoke(app, one)
             said += done.output + str(done.exception)
@@ -164,6 +170,14 @@ def test_every_command_shuts_its_database_off_asks_no_network_and_tells_no_secre
     for path in [*out.rglob("*"), *(fleet / ".fleetreport").rglob("*")]:
         assert not path.is_file() or secret.encode() not in path.read_bytes()
         assert path.stat().st_mode & 0o077 == 0, path
+
+
+def test_a_worker_shuts_its_database_off(tmp_path: Path) -> None:
+    job = Job(place_at(str(tmp_path)), "", 0, "UTC", (), (), "work", {}, {}, {})
+    with on_a_shard._connected(job, tmp_path / "spare") as db:
+        assert db.execute(HOW_OPEN).fetchone() == (False, True)
+        with pytest.raises(duckdb.PermissionException):
+            db.execute("from read_csv('/etc/passwd')")
 
 
 def test_the_reports_are_for_others_only_where_the_settings_say_so(write_fleet: WriteFleet, tmp_path: Path) -> None:
