@@ -176,6 +176,9 @@ def test_the_program_comes_to_the_same_due_dates(pocket_out: Path) -> None:
         assert {row["due_on"], float(row["due_odometer"]), float(row["distance_left"]), 36500.0} <= shown
         assert row["odometer_now"] == "36500.0"
     assert {rows["K2", "engine_oil"]["due_on"], 969.0, 27181.0} <= shown
+    rates = (GUIDE / "daily_rate.md").read_text(encoding="utf-8")
+    for vehicle in ("K1", "K2"):
+        assert f"{float(rows[vehicle, 'engine_oil']['rate_per_day']):.4g} km a day" in rates
     assert (rows["K2", "engine_oil"]["distance_left"], rows["K2", "engine_oil"]["odometer_now"]) == ("969.0", "27181.0")
     generator = rows["G1", "engine_oil"]
     assert {generator["due_on"], float(generator["due_hours"]), float(generator["hours_left"])} <= shown
