@@ -3,7 +3,8 @@
 `python tests/mutation/run.py [--share 0.2] [--seed 1] [FILE …]` puts one fault at a time into the queries of meters/,
 rates/, tasks/ and items/, into the macros they use, and into the Python that reckons beside them, and runs those
 tests that are quick. A fault is killed when a test fails, stops with an error, or takes too long. Nothing is written
-into the tree: a faulty query replaces the good one in memory, a faulty module is imported in a process of its own.
+into the tree: a faulty query replaces the good one in memory, a faulty module has its code exchanged in a process of
+its own.
 
 What runs for SQL: the worked examples of tests/cases for the table (for a macro: of all that use it), the second
 implementation on `FLEETS` random fleets with all tables between the fault and the due list made again, for rates the
@@ -12,10 +13,8 @@ For Python: the tests named in `TESTS_OF`. Survivors are printed.
 """
 
 import argparse
-import importlib
-import importlib.abc
-import importlib.machinery
 import inspect
+import io
 import multiprocessing
 import os
 import random
@@ -26,8 +25,9 @@ import sys
 import tempfile
 import threading
 import time
+import types
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +36,8 @@ ROOT = TESTS.parent
 for folder in (ROOT, TESTS, TESTS / "second_implementation", Path(__file__).parent):
     sys.path.insert(0, str(folder))
 
+import pytest  # noqa: E402
+from hypothesis import Phase, settings  # noqa: E402
 from python_mutants import python_mutants  # noqa: E402
 from sql_mutants import Mutant, sql_mutants  # noqa: E402
 
@@ -61,10 +63,6 @@ TESTS_OF = {
     "items/whole_numbers.py": ["test_packs.py", "published/test_published.py"],
     "items/specification.py": ["test_specification.py", "published/test_published.py"],
 }
-SLOW_TO_IMPORT = (
-    "pytest", "hypothesis.strategies", "duckdb", "numpy", "scipy.optimize", "scipy.stats", "pydantic", "typer",
-    "jinja2", "openpyxl", "xlsxwriter", "babel.dates", "matplotlib.figure", "rapidfuzz", "css_inline",
-)  # fmt: skip
 # Of the published values, those of these sources: no worked example among them, so that no week has to be made.
 OF_STOCK = ("Snyder", "Syntetos", "productC", "newsvendor", "Poisson", "Encyclopaedia", "statsforecast", "stockpyl",
             "exponential", "HiGHS", "SAE", "API")  # fmt: skip
@@ -371,44 +369,41 @@ def fails(test: Callable[[], None]) -> bool:
     return False
 
 
-class Faulty(importlib.abc.MetaPathFinder, importlib.abc.SourceLoader):
-    """Gives one module with another text than its file's."""
+def tests_of(name: str) -> list[str]:
+    """What pytest is called with for a module: its tests, and of the published values those of `OF_STOCK`."""
+    tests = [str(TESTS / one) for one in TESTS_OF[name.removeprefix("fleetreport/")]]
+    return ["-n", "0", "-x", "-q", "-p", "no:cacheprovider", "-k", " or ".join(["not published", *OF_STOCK]), *tests]
 
-    def __init__(self, module: str, path: Path, text: str) -> None:
-        self.module, self.path, self.text = module, path, text
 
-    def find_spec(self, name: str, path: object, target: object = None) -> importlib.machinery.ModuleSpec | None:
-        """Only the faulty module is ours."""
-        return importlib.machinery.ModuleSpec(name, self, origin=str(self.path)) if name == self.module else None
+def exchange(module: types.ModuleType, text: str) -> None:
+    """Give a module that others hold functions of another text: its names anew, and the old functions the new code."""
+    before = dict(vars(module))
+    exec(compile(text, str(module.__file__), "exec"), vars(module))  # noqa: S102 our own text with one fault
+    for name, old in before.items():
+        if getattr(old, "__module__", None) == module.__name__:
+            _take_over(old, vars(module).get(name))
+            for inner, attribute in list(vars(old).items()) if isinstance(old, type) else []:
+                _take_over(attribute, vars(vars(module)[name]).get(inner))
 
-    def get_filename(self, fullname: str) -> str:
-        """Where the good text stands."""
-        return str(self.path)
 
-    def get_data(self, path: str) -> bytes:
-        """The faulty text; never a compiled file."""
-        if path.endswith(".pyc"):
-            raise OSError
-        return self.text.encode()
+def _take_over(old: Any, new: Any) -> None:
+    old, new = getattr(old, "__wrapped__", old), getattr(new, "__wrapped__", new)
+    if isinstance(old, types.FunctionType) and isinstance(new, types.FunctionType) and old is not new:
+        old.__code__, old.__defaults__, old.__kwdefaults__ = new.__code__, new.__defaults__, new.__kwdefaults__
 
 
 def run_tests(name: str, text: str) -> None:
     """In a process of its own: the tests of a module with a faulty text; the exit code says whether they held."""
-    import pytest
-    from hypothesis import Phase, settings
-
-    # A fault need not be made small to be seen.
-    settings.register_profile("mutation", derandomize=True, database=None, phases=[Phase.explicit, Phase.generate])
-    os.environ["HYPOTHESIS_PROFILE"] = "mutation"
     resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS))
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    module = name.removesuffix(".py").replace("/", ".")
-    sys.meta_path.insert(0, Faulty(module, ROOT / name, text))
-    tests = [str(TESTS / one) for one in TESTS_OF[name.removeprefix("fleetreport/")]]
-    chosen = " or ".join(["not published", *OF_STOCK])
-    os._exit(int(pytest.main(["-n", "0", "-x", "-q", "-p", "no:cacheprovider", "-k", chosen, *tests])))
+    try:
+        exchange(sys.modules[name.removesuffix(".py").replace("/", ".")], text)
+        code = int(pytest.main(tests_of(name)))
+    except BaseException:
+        code = 1
+    os._exit(code)
 
 
 def python_killed(name: str, text: str) -> str | None:
@@ -430,9 +425,15 @@ def main() -> None:
     chance = random.Random(called.seed)
     begun = time.monotonic()
     sums = {}
-    # Processes are forked before DuckDB starts threads of its own, and find what is slow to import imported.
-    for library in SLOW_TO_IMPORT:
-        importlib.import_module(library)
+    # A fault need not be made small to be seen.
+    settings.register_profile(
+        "mutation", derandomize=True, database=None, phases=[Phase.explicit, Phase.generate], deadline=None
+    )
+    os.environ["HYPOTHESIS_PROFILE"] = "mutation"
+    # Tests are imported once; the processes of the faults are forked from here.
+    if modules := [name for name in names if name.endswith(".py")]:
+        with redirect_stdout(io.StringIO()):
+            pytest.main([*dict.fromkeys(one for name in modules for one in tests_of(name)), "--collect-only"])
     for name in sorted(names, key=lambda one: not one.endswith(".py")):
         every = mutants_of(name)
         some = chance.sample(every, max(1, round(called.share * len(every)))) if every else []
