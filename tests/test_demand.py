@@ -57,8 +57,8 @@ def test_six_forecasts_are_judged_before_another_method_is_taken() -> None:
 
 
 def test_few_periods_have_their_own_variance_and_one_that_of_its_mean() -> None:
-    """1 and 3 lie 1 to either side of 2: 2 / (2 - 1). A single count is taken for a Poisson one."""
-    assert choose_method([1, 3])[:3] == ("recent_mean", 2, pytest.approx(2))
+    """1 and 5 lie 2 to either side of 3: 8 / (2 - 1). A single count is taken for a Poisson one."""
+    assert choose_method([1, 5])[:3] == ("recent_mean", 3, pytest.approx(8))
     assert choose_method([4])[:3] == ("recent_mean", 4, 4)
     assert choose_method([])[:3] == ("recent_mean", 0, 0)
 
@@ -165,6 +165,7 @@ def test_what_is_no_whole_piece_or_varies_about_nothing_is_approximated() -> Non
     z = NormalDist().inv_cdf(0.95)
     assert base_stock([Lump(1.5, 1.0), Lump(1, 1.0)], 0, 0, 0.95, whole=True) == 2.5
     assert base_stock([], 0, 4, 0.95, whole=True) == pytest.approx(2 * z)
+    assert base_stock([], 0, 1, 0.95, whole=True) == pytest.approx(z)
     # What never comes up is not in all that may be asked for.
     assert base_stock([Lump(110, 0.5), Lump(50, 0.0)], 0, 0, 0.95, whole=False) == 110
     assert base_stock([Lump(110, 0.5)], 3, 4, 0.95, whole=False) == pytest.approx(110 + 3 + 2 * z)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from fleetreport.items.offers import Offer, Wanted
 from fleetreport.items.packs import cheapest_packs, one_pack_size
+from fleetreport.items.plain_packs import of_one_offer, plain_packs
 
 # Packs of 1, 5, 20, 60 and 208 L and eight needs, on which a dynamic programme, SciPy's HiGHS, PuLP 3.3.2 with CBC and
 # OR-Tools 9.15 CP-SAT gave the same cost (cents), run beforehand and frozen here.
@@ -195,3 +196,76 @@ def test_a_plan_without_the_solver_meets_a_least_order_or_leaves_the_supplier_ou
     # One pack is all there is: the least order cannot be met, so nothing is bought and it is told.
     only = cheapest_packs([far("x", 1, here._replace(available=1))], {"A": Decimal(50)})
     assert only.short["x"] == Decimal("0.9999999")
+
+
+@pytest.mark.parametrize(
+    ("need", "limits", "packs", "short", "outlasted"),
+    [
+        (10, {}, 3, 0, False),
+        (12, {}, 3, 0, False),
+        (10, {"available": 2}, 2, 2, False),
+        (10, {"available": 0}, 0, 10, False),
+        (10, {"min_count": 4}, 4, 0, False),
+        (16, {"room": 13}, 3, 4, False),
+        (10, {"room": 3}, 0, 10, False),
+        (10, {"room": -1}, 0, 10, False),
+        (10, {"min_count": 3, "room": 12}, 3, 0, False),
+        (10, {"min_count": 4, "room": 12}, 0, 10, False),
+        (16, {"available": 2, "room": 13}, 2, 8, False),
+        (12, {"keeps": 12}, 3, 0, False),
+        (12, {"keeps": 11}, 3, 0, True),
+        (1, {}, 1, 0, False),
+        (Decimal("12.5"), {}, 4, 0, False),
+    ],
+)
+def test_packs_of_4_by_hand(need: int, limits: dict[str, int], packs: int, short: int, outlasted: bool) -> None:
+    keeps = Decimal(limits["keeps"]) if "keeps" in limits else None
+    offer = Offer("S", "p", Decimal(4), Decimal(9), limits.get("min_count", 1), limits.get("available"), keeps)
+    found = of_one_offer(litres(need, (offer,), limits.get("room")), offer)
+    assert [b.packs for b in found.bought] == ([packs] if packs else [])
+    assert found.short == ({"oil": short} if short else {})
+    assert found.outlasted == (frozenset({"oil"}) if outlasted else frozenset())
+
+
+def least_order_plan(wanted: list[Wanted], **least: int) -> tuple[list[tuple[str, str, int]], dict[str, Decimal]]:
+    found = plain_packs(wanted, {supplier: Decimal(money) for supplier, money in least.items()})
+    assert found.unproven == {one.item for one in wanted}
+    return [(b.item, b.offer.supplier, b.packs) for b in found.bought], dict(found.short)
+
+
+def at(supplier: str, price: int, available: int | None = None, size: int = 1) -> Offer:
+    return Offer(supplier, "p", Decimal(size), Decimal(price), 1, available)
+
+
+def test_least_orders_without_the_solver_by_hand() -> None:
+    def want(item: str, *offers: Offer, amount: int = 1) -> Wanted:
+        return Wanted(item, Decimal(amount), offers)
+
+    # Just met, and one short of it: 40 at A, three packs of 20 where only A can deliver.
+    assert least_order_plan([want("x", at("A", 20)), want("y", at("A", 20))], A=40)[0] == [("x", "A", 1), ("y", "A", 1)]
+    assert least_order_plan([want("x", at("A", 20), at("B", 30)), want("y", at("A", 20))], A=41)[0] == [
+        ("x", "A", 2), ("y", "A", 1),
+    ]  # fmt: skip
+    assert least_order_plan([want("x", at("A", 20))], A=60)[0] == [("x", "A", 3)]
+    assert least_order_plan([want("x", at("A", 20))], A=61)[0] == [("x", "A", 4)]
+    # What of the first line there is, then the second; another supplier's line stays as it is.
+    lines = [want("x", at("A", 20, 2)), want("y", at("A", 20, 5)), want("z", at("B", 7))]
+    assert least_order_plan(lines, A=100)[0] == [("x", "A", 2), ("y", "A", 3), ("z", "B", 1)]
+    # There is not enough to come to it, or it costs nothing: nothing is bought of it.
+    assert least_order_plan([want("x", at("A", 20, 2))], A=50) == ([], {"x": 1})
+    assert least_order_plan([want("x", at("A", 0))], A=1) == ([], {"x": 1})
+    # One after the other is left out; whom another's leaving brings above its least order is not.
+    dear = [want("x", at("A", 20), at("B", 28), at("C", 40))]
+    assert least_order_plan(dear, A=50, B=50)[0] == [("x", "C", 1)]
+    both = [want("x", at("A", 20), at("B", 28)), want("y", at("A", 30), at("B", 28))]
+    assert least_order_plan(both, A=50, B=50)[0] == [("x", "B", 1), ("y", "B", 1)]
+
+
+def test_the_plan_of_one_offer_is_the_least_short_then_the_one_that_keeps_then_the_cheapest() -> None:
+    few, all_of_it = at("A", 1, available=1), at("B", 9)
+    assert least_order_plan([Wanted("x", Decimal(2), (few, all_of_it))])[0] == [("x", "B", 2)]
+    ages = all_of_it._replace(price=Decimal(1), keeps=Decimal(1), pack="q")
+    assert least_order_plan([Wanted("x", Decimal(2), (ages, all_of_it))])[0] == [("x", "B", 2)]
+    assert plain_packs([Wanted("x", Decimal(2), (ages, all_of_it))], {}).cost == 18
+    assert plain_packs([Wanted("x", Decimal(2), (at("A", 5), at("C", 4)))], {}).cost == 8
+    assert least_order_plan([Wanted("x", Decimal(2), ())]) == ([], {"x": 2})
