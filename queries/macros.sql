@@ -13,6 +13,10 @@ create or replace temp macro from_km(distance, unit) as case unit
     else distance::double / 1.609344
 end;
 
+-- Whether a vehicle is in service on a day: from the day it comes, to the day before it is retired (NULL: it is not).
+create or replace temp macro is_in_service(comes_on, leaves_on, on_day) as
+    comes_on <= on_day and (leaves_on is null or leaves_on > on_day);
+
 -- Whether a warranty runs on a day, with the odometer at so many km (NULL: not known, so that the day alone decides). It runs to the end
 -- of its last day and up to its distance, that distance included, whichever ends first; with neither there is none.
 create or replace temp macro runs_in_warranty(on_day, km, last_day_of_it, distance, unit) as

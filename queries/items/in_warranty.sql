@@ -12,5 +12,5 @@ select v.vehicle_id, v.warranty_until,
     round(v.warranty_distance - from_km(m.now, v.distance_unit), 0)::decimal(18, 0) as distance_left, v.distance_unit
 from vehicles v
 left join meter_now m on m.vehicle_id = v.vehicle_id and m.meter = 'odometer', run
-where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+where is_in_service(v.in_service_on, v.retired_on, as_of)
     and runs_in_warranty(as_of, m.now, v.warranty_until, v.warranty_distance, v.distance_unit)

@@ -12,7 +12,7 @@
 with in_service as (
     select vehicle_id, coalesce(depot, '') as depot
     from vehicles, run
-    where in_service_on <= as_of and (retired_on is null or retired_on > as_of)
+    where is_in_service(in_service_on, retired_on, as_of)
 )
 
 select i.depot,

@@ -32,7 +32,7 @@ with unknown as (
     select v.vehicle_id, null, null, 'no plan', null
     from vehicles v
     anti join task_plan p using (vehicle_id), run
-    where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+    where is_in_service(v.in_service_on, v.retired_on, as_of)
 )
 
 select u.vehicle_id, v.title as vehicle_title, coalesce(v.depot, '') as depot, u.task, u.task_title, u.reason,

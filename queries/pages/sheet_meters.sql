@@ -24,7 +24,7 @@ with reached as (
     join vehicles v using (vehicle_id)
     left join distance_band b using (vehicle_id, meter), run
     -- A trailer has no odometer and most vehicles no hour meter: what was never read is not shown.
-    where m.is_read and v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+    where m.is_read and is_in_service(v.in_service_on, v.retired_on, as_of)
 )
 
 select vehicle_id, meter, case meter when 'hours' then 'h' else distance_unit end as unit, last_on,

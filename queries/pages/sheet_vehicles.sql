@@ -47,5 +47,5 @@ left join tasks t using (vehicle_id)
 left join left_open n using (vehicle_id)
 left join cost_per_use c using (vehicle_id)
 left join in_warranty w using (vehicle_id), run
-where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+where is_in_service(v.in_service_on, v.retired_on, as_of)
 order by v.vehicle_id

@@ -31,7 +31,7 @@ with tasks as (
 in_service as (
     select count(*) as vehicles
     from vehicles, run
-    where in_service_on <= as_of and (retired_on is null or retired_on > as_of)
+    where is_in_service(in_service_on, retired_on, as_of)
 ),
 
 rows_in as (

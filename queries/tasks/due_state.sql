@@ -48,4 +48,4 @@ from task_plan p
 join vehicles v using (vehicle_id)
 left join first_points f using (vehicle_id, task)
 left join together t using (vehicle_id, task), run r
-where v.in_service_on <= r.as_of and (v.retired_on is null or v.retired_on > r.as_of)
+where is_in_service(v.in_service_on, v.retired_on, r.as_of)

@@ -24,7 +24,7 @@ with awaited as (
     join services_in_order s using (vehicle_id, task, service_no)
     join task_plan p using (vehicle_id, task)
     join vehicles v using (vehicle_id), run
-    where s.done_on is null and v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+    where s.done_on is null and is_in_service(v.in_service_on, v.retired_on, as_of)
 ),
 
 meter_points as (

@@ -67,5 +67,5 @@ select o.vehicle_id, v.title, coalesce(v.depot, '') as depot, o.kind, o.task,
 from open o
 join vehicles v using (vehicle_id)
 left join task_plan p using (vehicle_id, task), run
-where v.in_service_on <= as_of and (v.retired_on is null or v.retired_on > as_of)
+where is_in_service(v.in_service_on, v.retired_on, as_of)
 order by age_days desc, o.vehicle_id, o.kind, o.task, o.item
