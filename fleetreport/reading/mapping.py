@@ -4,8 +4,10 @@
 `mapped` gives SQL for each of our columns. Nothing here reads a file or a cell.
 """
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import duckdb
 
 from fleetreport.alike import did_you_mean
 from fleetreport.problem import CannotReadOrWrite, Problem
@@ -13,8 +15,11 @@ from fleetreport.reading.files import InputFile
 from fleetreport.reading.records import Record
 from fleetreport.reading.shapes import told_as
 from fleetreport.settings.formats import CellRule, cell_rule
-from fleetreport.settings.sources import Source
-from fleetreport.sql import identifier, literal
+from fleetreport.settings.sources import Source, is_pattern
+from fleetreport.sql import NO_EXTENSIONS, identifier, literal
+
+# Records that are looked at together, and their characters.
+MOST_IN_BLOCK, LARGEST_BLOCK = 20_000, 1 << 24
 
 
 def mapped(file: InputFile, source: Source, names: Sequence[str], header_line: int) -> tuple[dict[str, str], set[str]]:
@@ -45,8 +50,12 @@ def rules_of(source: Source) -> dict[str, CellRule]:
     return {name: rule for name, rule in found.items() if rule}
 
 
-# A column's place and the patterns that are looked for in its cells.
-Test = tuple[int, list[re.Pattern[str]]]
+class Test(NamedTuple):
+    """What is looked for in a column, by its place: whole cells, and regular expressions of which one must fit."""
+
+    at: int
+    texts: frozenset[str]
+    patterns: Sequence[str]
 
 
 class Evened:
@@ -60,15 +69,19 @@ class Evened:
         self._ragged = bool(source and source.ragged)
         self._out = _tests(source.leave_out if source else {}, names)
         self._in = _tests(source.keep_only if source else {}, names)
+        self._db: duckdb.DuckDBPyConnection | None = None
 
     def rows(self, found: Iterator[Record]) -> Iterator[Sequence[object]]:
         """Rows of the header's width with the line and whether they were pieced together."""
+        for block in _blocks(found):
+            left_out = self._left_out(block)
+            self.left_out += len(left_out)
+            yield from self._rows(record for at, record in enumerate(block) if at not in left_out)
+
+    def _rows(self, found: Iterable[Record]) -> Iterator[Sequence[object]]:
         width = len(self._names)
         for record in found:
             row, error, is_pieced = record.cells, record.error, False
-            if not error and self._is_left_out(row):
-                self.left_out += 1
-                continue
             if not error and not any(cell.strip() for cell in row[width:]):
                 row = row[:width]
             if not error and len(row) != width:
@@ -85,21 +98,50 @@ class Evened:
             else:
                 yield [*row, record.line, is_pieced]
 
-    def _is_left_out(self, row: list[str]) -> bool:
-        def holds(tests: Sequence[Test]) -> Iterator[bool]:
-            cells = ((row[at].strip() if at < len(row) else "", patterns) for at, patterns in tests)
-            return (any(pattern.search(cell) for pattern in patterns) for cell, patterns in cells)
+    def _left_out(self, block: Sequence[Record]) -> set[int]:
+        """The places in the block of records that the section leaves out."""
+        if not self._out and not self._in:
+            return set()
+        readable = {at: record.cells for at, record in enumerate(block) if not record.error}
+        out = set[int]().union(*(self._holding(test, readable) for test in self._out))
+        for test in self._in:
+            out |= readable.keys() - self._holding(test, readable)
+        return out
 
-        return any(holds(self._out)) or (bool(self._in) and not all(holds(self._in)))
+    def _holding(self, test: Test, rows: Mapping[int, list[str]]) -> set[int]:
+        cells = {at: row[test.at].strip() if test.at < len(row) else "" for at, row in rows.items()}
+        fitting = test.texts | self._fitting(set(cells.values()), test.patterns)
+        return {at for at, cell in cells.items() if cell in fitting}
+
+    def _fitting(self, cells: Iterable[str], patterns: Sequence[str]) -> set[str]:
+        """Cells that a pattern fits, as RE2 looks for it: there is no text that makes it slow."""
+        if not patterns:
+            return set()
+        self._db = self._db or duckdb.connect(config=NO_EXTENSIONS)
+        found = " or ".join(["regexp_matches(cell, ?)"] * len(patterns))
+        rows = self._db.execute(f"select cell from (select unnest(?::varchar[]) as cell) where {found}",
+                                [list(cells), *patterns]).fetchall()  # fmt: skip
+        return {cell for (cell,) in rows}
+
+
+def _blocks(found: Iterator[Record]) -> Iterator[list[Record]]:
+    """Records in lists that are worth a query and stay small."""
+    block, size = list[Record](), 0
+    for record in found:
+        block.append(record)
+        size += len(record.text)
+        if len(block) >= MOST_IN_BLOCK or size >= LARGEST_BLOCK:
+            yield block
+            block, size = [], 0
+    yield block
 
 
 def _tests(asked: Mapping[str, Sequence[str]], names: tuple[str, ...]) -> list[Test]:
-    """For each column asked for its place, and the patterns of which one must fit; a text means the whole cell."""
+    """What is looked for in each column asked for: a text means the whole cell, one between slashes a pattern."""
     tests: list[Test] = []
     for name, texts in asked.items():
         if told_as(name) in names:
-            patterns = [text[1:-1] if text[:1] == text[-1:] == "/" and len(text) > 1 else f"^{re.escape(text)}$"
-                        for text in texts]  # fmt: skip
-            # Each by itself: a pattern may begin with flags such as (?i).
-            tests.append((names.index(told_as(name)), [re.compile(pattern) for pattern in patterns]))
+            patterns = [text[1:-1] for text in texts if is_pattern(text)]
+            whole = frozenset(text for text in texts if not is_pattern(text))
+            tests.append(Test(names.index(told_as(name)), whole, patterns))
     return tests

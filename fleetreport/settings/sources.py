@@ -15,6 +15,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from fleetreport.alike import did_you_mean
 from fleetreport.settings.formats import FORMS, ORDERS, SERIALS, SWAPPED, UNIT_WORDS, Format
 from fleetreport.settings.section import Section, known_time_zone
+from fleetreport.settings.wording import pattern_fault
 from fleetreport.tables import BY_NAME, Table
 
 ENCODINGS = (
@@ -48,12 +49,14 @@ def _dates(orders: tuple[str, ...]) -> tuple[str, ...]:
     return orders
 
 
+def is_pattern(text: str) -> bool:
+    """Whether a text of `leave_out` or `keep_only` is a regular expression."""
+    return len(text) > 1 and text[0] == text[-1] == "/"
+
+
 def _pattern(text: str) -> str:
-    if len(text) > 1 and text[0] == text[-1] == "/":
-        try:
-            re.compile(text[1:-1])
-        except re.error as error:
-            raise ValueError(f"a regular expression between slashes ({error})") from None
+    if is_pattern(text) and (fault := pattern_fault(text[1:-1])):
+        raise ValueError(f"between slashes {fault}")
     return text
 
 

@@ -172,6 +172,7 @@ CASES: dict[str, Callable[[Path], Any]] = {
     "deep settings": lambda fleet: write(fleet, "fleet.toml", "a = " + "[" * DEEP + "]" * DEEP + "\n"),
     "deep keys of settings": lambda fleet: write(fleet, "fleet.toml", ".".join("a" * DEEP) + " = 1\n"),
     "numbers of settings that are none": lambda fleet: write(fleet, "fleet.toml", "[workshop]\nlabour_rate = nan\ntax_rate = inf\n[week]\nhorizon_days = 99999999999999999999\n"),
+    "a pattern that could take for ever": lambda fleet: (write(fleet, "x.csv", "Unit,Day,km\n" + "a" * 4000 + "!,2026-01-05,5\nV1,2026-01-05,5\naa,2026-01-05,5\n"), write(fleet, "fleet.toml", source("x.csv") + "[source.leave_out]\nUnit = '/^(a+)+$/'\n")),
     "marks that open on every line": lambda fleet: write(fleet, "readings.csv", readings(*['V1,2026-01-05,"12'] * 3000)),
     "rows of quotation marks": lambda fleet: write(fleet, "readings.csv", readings(*['"'] * 3000)),
     "a mark unlike any line": lambda fleet: write(fleet, "readings.csv", readings("V1,2026-01-05,100").replace("\n", "\u2028")),

@@ -79,6 +79,7 @@ EXPECTED: dict[str, str | tuple[str, tuple[int, int, int, int], str]] = {
     "deep settings": "^/fleet/fleet.toml: found brackets that are nested too deep",
     "deep keys of settings": "^/fleet/fleet.toml:1: found more than 1000 points in a line",
     "numbers of settings that are none": "week.horizon_days: found 99999999999999999999, expected less than",
+    "a pattern that could take for ever": ("x.csv", (2, 1, 0, 1), "^expected one that stands in vehicles$"),
     "marks that open on every line": ("readings.csv", (3000, 0, 0, 3000), "mark that is not closed"),
     "rows of quotation marks": ("readings.csv", (1500, 0, 0, 1500), "^found 1 cell, expected 3 as in the header$"),
     "a mark unlike any line": "^readings.csv:1: reading: found no column of this name",
