@@ -42,6 +42,10 @@ here, so take them by their names.
 
 Blank is written as nothing. Distances are in the unit said, hours in h, money in the currency of `fleet.toml`
 without tax.
+
+Texts stand here as they were typed, so that they match the folder's: a spreadsheet that opens such a file takes one
+that begins with `=`, `+`, `-` or `@` for a formula. For people there are the workbooks, the lists in `orders/` and
+`jobcards.csv`, in which no text begins so.
 """
 
 # What one row is, of tables that Python makes.
