@@ -1,6 +1,6 @@
 """Kill weekly runs (SIGKILL) at random moments, run again, and compare everything with runs that nobody disturbed.
 
-    PYTHONPATH=tests python tests/trust/kill_runs.py 300 [SEED]
+    PYTHONPATH=tests python tests/trust/kill_runs.py 300 [SEED] [load]
 
 A small fleet goes back and forth between two states of its folder. Each run is killed at a random moment: half of the
 times a random while after its begin, half of the times shortly after a random step (a file read, a table made, a report
@@ -9,6 +9,8 @@ written), so that the short phases get their share. After each kill is checked:
 - the database holds the tables of one of the two states, whole, or nothing yet;
 - every report that can be seen has the very bytes that one of the two states gives it, so that none is half-written;
 - all that can be seen is of one run, unless what is ready to come stands beside it.
+
+With `load` the runs end when the folder is loaded, before anything is worked out, so that many more fit an hour.
 
 After one to three kills the run is made again to its end: all tables and all published files must then be those of a
 run that nobody disturbed. Prints how many kills fell where, and what failed. POSIX only: runs are forked.
@@ -33,12 +35,18 @@ import duckdb
 import jinja2
 
 from fleetreport.placing import READY, WRITING
+from fleetreport.reading.rows import find_files
+from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.starting.new_folder import make_folder
+from fleetreport.storing.loading import keep, stage
+from fleetreport.storing.store import one_transaction, opened_store
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
 CLOCK = ("load_log", "logged_at", "loaded_at")  # tell the clock's time, so that they differ from run to run
 Digests = dict[str, str]
+Work = Callable[[Callable[[str], None]], None]
+Run = Callable[[Path, Path, Path], Work]
 
 
 def write_state(fleet: Path, number: int) -> None:
@@ -69,7 +77,7 @@ def make_fleet(fleet: Path) -> None:
         shutil.copy(fleet / name, fleet / f"{name}.whole")
 
 
-def in_a_child(work: Callable[[Callable[[str], None]], None]) -> tuple[int, int]:
+def in_a_child(work: Work) -> tuple[int, int]:
     """Start `work` in a process of its own; gives its id and the end of a pipe on which it tells what it does."""
     reads, writes = os.pipe()
     child = os.fork()
@@ -91,7 +99,7 @@ def void(_: object) -> None:
     """Nothing."""
 
 
-def told_by(work: Callable[[Callable[[str], None]], None]) -> list[str]:
+def told_by(work: Work) -> list[str]:
     """What a child told that ran to its end. Raises RuntimeError where it failed."""
     child, reads = in_a_child(work)
     with os.fdopen(reads) as pipe:
@@ -101,8 +109,22 @@ def told_by(work: Callable[[Callable[[str], None]], None]) -> list[str]:
     return lines
 
 
-def a_run(fleet: Path, out: Path, store: Path) -> Callable[[Callable[[str], None]], None]:
+def a_run(fleet: Path, out: Path, store: Path) -> Work:
     return lambda tell: void(make_week(fleet, AS_OF, out, store, tell=lambda what, share: tell(what)))
+
+
+def a_load(fleet: Path, out: Path, store: Path) -> Work:
+    """A run up to where the folder is loaded; it writes no reports, and `out` is left alone."""
+
+    def load(tell: Callable[[str], None]) -> None:
+        settings = read_settings(fleet)
+        with opened_store(store, settings) as db:
+            changes = stage(db, find_files(fleet, settings.source)[0], settings, tell)
+            tell("fleet.toml")
+            with one_transaction(db):
+                keep(db, changes)
+
+    return load
 
 
 def tables_in(store: Path) -> Digests:
@@ -142,7 +164,7 @@ class Undisturbed(NamedTuple):
     seconds: float
 
 
-def undisturbed(folder: Path, fleet: Path) -> list[Undisturbed]:
+def undisturbed(folder: Path, fleet: Path, a_run: Run) -> list[Undisturbed]:
     """Both states, each after the other, so that what an earlier run leaves on purpose is there too."""
     found = []
     for number in (0, 1):
@@ -156,7 +178,7 @@ def undisturbed(folder: Path, fleet: Path) -> list[Undisturbed]:
     return found
 
 
-def run_and_kill(run: Callable[[Callable[[str], None]], None], chance: random.Random, known: Undisturbed) -> str:
+def run_and_kill(run: Work, chance: random.Random, known: Undisturbed) -> str:
     """Start a run and kill it; gives the last step it told, or `ended` where it was quicker."""
     child, reads = in_a_child(run)
     last, at_step = "begin", chance.randrange(len(known.steps)) if chance.random() < 0.5 else None
@@ -219,7 +241,9 @@ def make_quick(spare: Path) -> None:
     jinja2.Environment.__init__ = begin_with_cache  # type: ignore[method-assign]
 
 
-def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Counter[str], list[str]]:
+def kill_runs(
+    kills: int, seed: int, tell: Callable[[str], None] = void, a_run: Run = a_run
+) -> tuple[Counter[str], list[str]]:
     """Kill so many runs; gives how many kills fell where, and what was wrong."""
     chance = random.Random(seed)
     where: Counter[str] = Counter()
@@ -227,9 +251,10 @@ def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Count
     with tempfile.TemporaryDirectory(prefix="kill-runs-") as name:
         folder, fleet = Path(name), Path(name) / "fleet"
         (folder / "templates").mkdir()
-        make_quick(folder / "templates")
+        if a_run is not a_load:
+            make_quick(folder / "templates")
         make_fleet(fleet)
-        states = undisturbed(folder, fleet)
+        states = undisturbed(folder, fleet, a_run)
         out, store = folder / "out", folder / "store.duckdb"
         number, left = 0, 0
         # The first run into an empty folder leaves what only a first run leaves: no files of a run before.
@@ -257,7 +282,8 @@ def kill_runs(kills: int, seed: int, tell: Callable[[str], None]) -> tuple[Count
 
 def main() -> int:
     kills, seed = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 20261125
-    where, wrong = kill_runs(kills, seed, lambda said: print(said, file=sys.stderr, flush=True))
+    run = a_load if sys.argv[3:] == ["load"] else a_run
+    where, wrong = kill_runs(kills, seed, lambda said: print(said, file=sys.stderr, flush=True), run)
     ended = where.pop("ended", 0)
     print(f"{where.total()} runs killed (and {ended} that had ended): "
           + ", ".join(f"{count} in {phase}" for phase, count in sorted(where.items()) if count))  # fmt: skip

@@ -42,6 +42,15 @@ def test_moves_cut_short_before_any_step_end_as_one_week() -> None:
     assert full >= 20
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="runs are forked")
+def test_a_load_killed_at_any_moment_ends_as_an_undisturbed_one_when_it_is_run_again() -> None:
+    done = subprocess.run(
+        [sys.executable, HERE / "kill_runs.py", "6", "7", "load"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert re.match(r"6 runs killed .*\n0 failures$", done.stdout), done.stdout
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX limits")
 @pytest.mark.parametrize("kib", [30, 1000])
 def test_a_disk_that_fills_up_is_told_and_a_run_after_it_ends_as_if_undisturbed(tmp_path: Path, kib: int) -> None:
