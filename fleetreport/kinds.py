@@ -23,11 +23,11 @@ def number(
 ) -> Kind:
     """A number with a decimal point. `least` and `most` are allowed, `above` is a bound it must exceed."""
     cast = f"try_cast({{x}} as {sql_type})"
+    lowest = -most if least is None else max(least, -most)
     # DuckDB reads 1_000 as a thousand and would let a stray underscore pass unseen.
-    rules = ["not contains({x}, '_')", f"abs({cast}) <= {most}"]
+    rules = [f"{cast} between {lowest} and {most}", "not contains({x}, '_')"]
     words = "a number such as 84120.5"
     if least is not None:
-        rules.append(f"{cast} >= {least}")
         words += f", {least} or more"
     if above is not None:
         rules.append(f"{cast} > {above}")
