@@ -19,10 +19,16 @@ def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int
     return [folded[near] for near in get_close_matches(_folded(name), folded, most, least)]
 
 
+def question(near: Iterable[str]) -> str:
+    """`did you mean … or …?` of names that are near; nothing where none is."""
+    names = " or ".join(near)
+    return f"did you mean {names}?" if names else ""
+
+
 def did_you_mean(name: str, known: Iterable[str]) -> str:
     """` (did you mean …?)` with the nearest of the known names, to end a message with; nothing where none is near."""
-    near = nearest_names(name, known, LEAST_LIKE, 1)
-    return f" (did you mean {near[0]}?)" if near else ""
+    asked = question(nearest_names(name, known, LEAST_LIKE, 1))
+    return f" ({asked})" if asked else ""
 
 
 def _folded(name: str) -> str:

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import duckdb
 
-from fleetreport.alike import nearest_names
+from fleetreport.alike import nearest_names, question
 from fleetreport.own.queries import own_queries, with_own
 from fleetreport.problem import WrongCall
 from fleetreport.publishing import PUBLISHED
@@ -82,10 +82,9 @@ class Fleet:
         """A table as a DuckDB relation. Raises WrongCall, with the nearest names, where there is none."""
         names = [table.name for table in self.tables()]
         if name not in names:
-            near = nearest_names(name, names)
             raise WrongCall(
                 f'found "{name}", expected the name of a table',
-                help=f"did you mean {' or '.join(near)}?" if near else "tables() gives all names",
+                help=question(nearest_names(name, names)) or "tables() gives all names",
             )
         return self._db.sql(f'from "{name}"')
 

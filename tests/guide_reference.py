@@ -1,13 +1,15 @@
-"""The guide pages `input` and `output`, made from what the program itself declares, so that they cannot differ from it.
+"""The guide pages `input`, `output` and `errors`, made from what the program declares, so that they cannot differ.
 
 `python tests/guide_reference.py` writes them; `test_guides.py` compares them. Input comes from `fleetreport/tables.py`
-and `column_meanings.txt`, output from the headers of the queries whose tables are published.
+and `column_meanings.txt`, output from the headers of the queries whose tables are published, errors from the folders
+of `tests/errors`, whose messages `test_errors.py` provokes.
 """
 
 import re
 from pathlib import Path
 from typing import NamedTuple
 
+from fleetreport.cli import COMMANDS
 from fleetreport.kinds import CODES, MONEY, TEXT
 from fleetreport.publishing import PUBLISHED
 from fleetreport.query import Query, beside_the_package, load_queries
@@ -46,6 +48,16 @@ without tax.
 Texts stand here as they were typed, so that they match the folder's: a spreadsheet that opens such a file takes one
 that begins with `=`, `+`, `-` or `@` for a formula. For people there are the workbooks, the lists in `orders/` and
 `jobcards.csv`, in which no text begins so.
+"""
+
+ERRORS = """# Errors
+
+{made}
+
+What stops a run, as it stands on stderr; each is provoked by the tests. A message names the file, the line and the
+column or the key, says what was found and what was expected, and where it can what to do. The
+[exit code](command_line.md#exit-codes) tells a scheduler whether trying again can help. What is wrong with single rows
+and cells stops nothing: `fleetreport check` lists it.
 """
 
 # What one row is, of tables that Python makes.
@@ -160,7 +172,24 @@ def columns_told(page: str) -> dict[str, list[str]]:
     return told
 
 
-PAGES = {"input": input_page, "output": output_page}
+def errors_page() -> str:
+    """The page on errors: each that the tests provoke, by command, as it is printed."""
+    by_command: dict[str, list[str]] = {}
+    for folder in sorted((HERE / "errors").iterdir()):
+        asked = folder / "command.txt"
+        command = asked.read_text(encoding="utf-8").strip() if asked.exists() else "week"
+        code, text = (folder / "message.txt").read_text(encoding="utf-8").split("\n", 1)
+        title = folder.name.replace("_", " ").removeprefix(f"{command.replace('-', ' ')} ")
+        heading = title[0].upper() + title[1:]
+        shown = f"### {heading}\n\nExit code {code.removeprefix('exit ')}.\n\n```message\n{text}```\n"
+        by_command.setdefault(command if command in COMMANDS else "Any command", []).append(shown)
+    parts = [ERRORS.format(made=MADE)]
+    for command in sorted(by_command):
+        parts += [f"## {command}\n", *by_command[command]]
+    return "\n".join(parts)
+
+
+PAGES = {"input": input_page, "output": output_page, "errors": errors_page}
 
 if __name__ == "__main__":
     for name, page in PAGES.items():

@@ -7,7 +7,7 @@ import re
 
 import duckdb
 
-from fleetreport.alike import nearest_names
+from fleetreport.alike import nearest_names, question
 from fleetreport.tables import BY_NAME
 
 ALIKE = 0.7  # of names that rows refer to
@@ -21,7 +21,7 @@ def note_nearest(db: duckdb.DuckDBPyConnection) -> None:
     """Write notes into `check_places` and `first_places`, where something is nearly what stands there."""
     for table, column, reason, value in _unknown_names(db):
         if near := nearest_names(value, _names_meant(db, column, reason), ALIKE):
-            _note(db, value, table, column, near)
+            _note(db, value, table, column, question(near))
     ignored = (
         """select distinct "table", value, file from check_places where kind = 'unused' and value <> '' order by all"""
     )
@@ -30,7 +30,7 @@ def note_nearest(db: duckdb.DuckDBPyConnection) -> None:
             known = [column.name for column in BY_NAME[table].columns]
             pairs = [(one, near) for one in value.split(", ") for near in nearest_names(one, known, ALIKE_COLUMN)[:1]]
             if pairs:
-                _note(db, value, table, "", [f"{near} for {one}" for one, near in pairs], " and ")
+                _note(db, value, table, "", question([" and ".join(f"{near} for {one}" for one, near in pairs)]))
 
 
 def _unknown_names(db: duckdb.DuckDBPyConnection) -> list[tuple[str, str, str, str]]:
@@ -59,10 +59,7 @@ def _names_meant(db: duckdb.DuckDBPyConnection, column: str, reason: str) -> lis
     return sorted(names)
 
 
-def _note(
-    db: duckdb.DuckDBPyConnection, value: str, table: str, column: str, near: list[str], between: str = " or "
-) -> None:
-    said = f"did you mean {between.join(near)}?"
+def _note(db: duckdb.DuckDBPyConnection, value: str, table: str, column: str, said: str) -> None:
     places = """update check_places set note = ? where value = ? and "table" = ? and "column" = ? and note is null"""
     db.execute(places, [said, value, table, column])
     db.execute(

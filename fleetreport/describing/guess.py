@@ -111,7 +111,7 @@ def _assigned(profiles: Sequence[Profile], table: str) -> dict[str, Profile]:
     for _, _, ours, profile in sorted(pairs, key=lambda pair: pair[:2], reverse=True):
         if ours not in found and all(profile is not other for other in found.values()):
             found[ours] = profile
-    left = [profile for profile in profiles if all(profile is not other for other in found.values())]
+    left = _left(profiles, found)
     for ours, thing in things.items():
         if ours in found:
             continue

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 import duckdb
 
-from fleetreport.alike import LEAST_LIKE, nearest_names
+from fleetreport.alike import LEAST_LIKE, nearest_names, question
 from fleetreport.problem import WrongCall
 from fleetreport.query import Query, Step, in_order, parsed, tables_in
 from fleetreport.storing.store import open_only_to
@@ -114,10 +114,10 @@ def _own_query(
     if path.stem in reads:
         raise WrongCall(f"{shown}: found {path.stem!r} among the tables it reads, expected others: it makes that table")
     for name in sorted(reads - set(there)):
-        near = nearest_names(name, sorted(there), LEAST_LIKE, 1)
         raise WrongCall(
             f"{shown}: found no table {name!r}, expected one of the week",
-            help=f"did you mean {near[0]!r}?" if near else "each file of the program's folder queries/ makes one",
+            help=question(nearest_names(name, sorted(there), LEAST_LIKE, 1))
+            or "each file of the program's folder queries/ makes one",
         )
     return OwnQuery(path.stem, tuple(sorted(reads)), sql, must_give)
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from fleetreport.alike import nearest_names
+from fleetreport.alike import nearest_names, question
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
 FOLDER = Path(__file__).parent.parent / "guide"
@@ -64,8 +64,7 @@ def topic_meant(asked: str, there: Sequence[Guide]) -> str:
     near = list(dict.fromkeys(called[one] for one in nearest_names(name, called, most=5)))[:3]
     # Half a name is meant as often as a misspelt one.
     near = near or [topic for topic in topics if name and (name in topic or topic in name)][:3]
-    meant = f"did you mean {' or '.join(near)}? " if near else ""
     raise WrongCall(
         f'TOPIC: found "{asked}", expected one of {", ".join(topics)}',
-        help=f"{meant}`fleetreport guide` lists the topics with what each is about",
+        help=f"{question(near)} `fleetreport guide` lists the topics with what each is about".strip(),
     )

@@ -13,6 +13,7 @@ from typing import NamedTuple
 import duckdb
 from rapidfuzz import fuzz, process
 
+from fleetreport.alike import question
 from fleetreport.checking.check_report import Line
 from fleetreport.problem import WrongCall
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
@@ -114,5 +115,5 @@ def _must_be_known(
     near = [one for one in near if best[one] == 100] or near
     raise WrongCall(
         f'{what}: found "{name}", expected one that stands in {where}',
-        help=f"did you mean {' or '.join(near)}?" if near else "",
+        help=question(near),
     )
