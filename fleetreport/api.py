@@ -22,14 +22,13 @@ import duckdb
 from fleetreport.alike import nearest_names, question
 from fleetreport.own.queries import own_queries, with_own
 from fleetreport.problem import WrongCall
-from fleetreport.publishing import PUBLISHED
+from fleetreport.published_tables import PUBLISHED, PUBLISHED_MONEY
 from fleetreport.query import Query, Step, beside_the_package, load_queries
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.store import passing_store
 from fleetreport.tables import TABLES
 from fleetreport.week import PARTS, STEPS, work_out
-from fleetreport.workbooks.money_tables import PUBLISHED_MONEY
 
 if TYPE_CHECKING:
     import polars

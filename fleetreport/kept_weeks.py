@@ -19,15 +19,10 @@ from fleetreport.pages.frame import vehicle_page_path
 from fleetreport.pages.index_page import index_page
 from fleetreport.pages.vehicle_pages import vehicle_pages
 from fleetreport.report.depot_parts import DEPOTS
-from fleetreport.storing.past_weeks import WEEKS, PastWeek
+from fleetreport.storing.past_weeks import WEEKS, PastWeek, week_folder
 
 OUR_VEHICLE_PAGE = re.compile(r"[a-z0-9-]+_[0-9a-f]{12}\.html")
 OUR_DEPOT_FILE = re.compile(r"[a-z0-9-]+_[0-9a-f]{12}(-[0-9]+)?(\.html|\.xlsx|_cards\.html)")
-
-
-def week_folder(iso_week: str) -> str:
-    """Where a week is kept, from the output folder: `weeks/2026-W48`."""
-    return f"{WEEKS}/{iso_week}"
 
 
 def finish_week(

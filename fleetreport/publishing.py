@@ -12,7 +12,7 @@ from pathlib import Path
 
 import duckdb
 
-from fleetreport.kept_weeks import depot_files_of_before, finish_week, vehicle_pages_of_before, week_folder
+from fleetreport.kept_weeks import depot_files_of_before, finish_week, vehicle_pages_of_before
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.forecast_mail import forecast_letter
 from fleetreport.letters.mail import Envelope, Letter, message, week_letter
@@ -25,21 +25,15 @@ from fleetreport.pages.own_reports import own_pages
 from fleetreport.pages.page import depot_pages, week_page
 from fleetreport.pages.record_page import record_page
 from fleetreport.placing import put_in_place
+from fleetreport.published_tables import PUBLISHED, PUBLISHED_MONEY
 from fleetreport.report.depot_parts import DEPOTS, Part, part_path, read_parts
 from fleetreport.report.sheet_rows import without_page
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import literal
-from fleetreport.storing.past_weeks import PastWeek, iso_week
-from fleetreport.workbooks.money_tables import PUBLISHED_MONEY, write_forecast, write_money_tables
+from fleetreport.storing.past_weeks import PastWeek, iso_week, week_folder
+from fleetreport.workbooks.money_tables import write_forecast, write_money_tables
 from fleetreport.workbooks.workbook import write_depot_book, write_workbook
 
-# The tables other programs read, in the order of the contract.
-PUBLISHED = (
-    "due", "items_needed", "order", "on_time", "loads", "quarantine", "unmatched", "visits", "visit_tasks",
-    "depot_weeks", "followups", "ready_backlog", "findings", "finding_counts", "findings_by_year", "interval_advice",
-    "fluid_use", "fluid_stretches", "on_time_by", "work_record",
-    "week_at_a_glance", "since_last_week", "calendar_events", "late_without_order",
-)  # fmt: skip
 # The letters by the report that people are named for under [mail], made of the tables and the folder that this run's
 # reports were just written into. Each is mail/<report>.eml.
 LETTERS: Mapping[str, Callable[[duckdb.DuckDBPyConnection, Path, Catalogue], Letter]] = {

@@ -46,12 +46,13 @@ class Query(NamedTuple):
 
 
 class Step(NamedTuple):
-    """A table made by Python: what it reads, and the function that makes it."""
+    """A table made by Python: what it reads, and the function that makes it; it may make more tables `beside` it."""
 
     table: str
     reads: tuple[str, ...]
     make: Callable[[duckdb.DuckDBPyConnection], None]
     per_vehicle: bool = False
+    beside: tuple[str, ...] = ()
 
     @property
     def is_ordered(self) -> bool:

@@ -5,7 +5,7 @@ a whole run or nothing of it. Reports are written aside and then moved into plac
 seen; what a run that was cut short had ready is put in place first.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import date
 from itertools import count
 from pathlib import Path
@@ -21,16 +21,17 @@ from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
 from fleetreport.own.queries import OwnQuery, own_queries, with_own
-from fleetreport.pages.own_reports import edition_of, told_of_own_templates
 from fleetreport.placing import finish_placing
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.publishing import PUBLISHED, publish
+from fleetreport.published_tables import PUBLISHED
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.record.findings import INTERVAL_ADVICE
+from fleetreport.remaking import run_changed
 from fleetreport.settings.fleet_toml import Settings, read_settings
+from fleetreport.standing import made_of, remember, stand_already
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.past_weeks import PastWeek, past_weeks
+from fleetreport.storing.past_weeks import PastWeek, iso_week, past_weeks, week_folder
 from fleetreport.storing.store import (
     begin_run,
     one_number,
@@ -93,10 +94,25 @@ def make_week(
     past, unreadable = past_weeks(out, day, settings.fleet.name or name)
     remarks += unreadable
     with opened_store(store or store_of(fleet), settings) as db:
-        withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past)
-        with told_of_own_templates(fleet):
-            publish(db, settings, day, out, parquet, tick, edition_of(fleet, settings.fleet.language), own, past)
+        of_own = {query.table for query in own}
+        withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past, of_own)
+        made_now, kept = made_of(db, fleet, settings, parquet, past), week_folder(iso_week(day))
+        if not stand_already(db, out, kept, made_now):
+            _publish(db, fleet, settings, day, out, parquet, tick, own, past)
+            remember(db, out, kept, made_now)
         return summary(db, day, out, [*withdrawn, *remarks])
+
+
+def _publish(
+    db: duckdb.DuckDBPyConnection, fleet: Path, settings: Settings, day: date, out: Path, parquet: bool,
+    tick: Callable[[str], None], own: Sequence[OwnQuery], past: Sequence[PastWeek],
+) -> None:  # fmt: skip
+    # A run that has nothing to write need not load what writes.
+    from fleetreport.pages.own_reports import edition_of, told_of_own_templates
+    from fleetreport.publishing import publish
+
+    with told_of_own_templates(fleet):
+        publish(db, settings, day, out, parquet, tick, edition_of(fleet, settings.fleet.language), own, past)
 
 
 def work_out(
@@ -109,12 +125,14 @@ def work_out(
     made: Sequence[Query | Step] | None = None,
     writes_to: Sequence[Path] | None = None,
     past: Sequence[PastWeek] = (),
+    anew: Collection[str] | None = None,
 ) -> list[str]:
     """Bring the store to what the files hold and make every table of the week; gives notes on files that are gone.
 
     `fleet_name` stands where the settings give none. `made` is what makes the tables, in order (None: our own). When
     the files are read, the store is open only to the folders of `writes_to` (None: as it was). `past` are the weeks
-    kept, the latest to compare with. Raises CannotReadOrWrite for files that cannot be read; the store then holds what
+    kept, the latest to compare with. `anew` are tables to be made in any case, though the others stand and would come
+    out the same (None: all). Raises CannotReadOrWrite for files that cannot be read; the store then holds what
     it held before.
     """
     changes = stage(db, files, settings, tick)
@@ -127,7 +145,10 @@ def work_out(
     with one_transaction(db):
         notes = keep(db, changes)
         notes += begin_run(db, settings, as_of, fleet_name, past)
-        run_all(db, made, tick)
+        if anew is None:
+            run_all(db, made, tick)
+        else:
+            run_changed(db, made, tick, anew)
     return notes
 
 

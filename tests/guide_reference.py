@@ -11,10 +11,9 @@ from typing import NamedTuple
 
 from fleetreport.cli import COMMANDS
 from fleetreport.kinds import CODES, MONEY, TEXT
-from fleetreport.publishing import PUBLISHED
+from fleetreport.published_tables import PUBLISHED, PUBLISHED_MONEY
 from fleetreport.query import Query, beside_the_package, load_queries
 from fleetreport.tables import TABLES, Column, Table
-from fleetreport.workbooks.money_tables import PUBLISHED_MONEY
 
 HERE = Path(__file__).parent
 GUIDE = HERE.parent / "fleetreport" / "guide"

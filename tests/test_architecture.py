@@ -10,11 +10,11 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
-    ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks"),
+    ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks", "published_tables"),
     ("settings", "section", "formats", "wording", "sources", "workshop", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
-    ("", "query", "placing"),
+    ("", "query", "placing", "remaking"),
     ("own", "queries"),
     ("meters", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),
     ("tasks", "wording_steps"),
@@ -36,7 +36,7 @@ FLOW = (
     ("workbooks", "book_file", "sheets", "texts", "cover", "due_sheets", "order_sheets", "workshop_sheets",
      "week_charts", "all_tasks_sheet", "workbook", "forecast_sheets", "what_if_sheet", "forecast_book", "money_tables"),
     ("letters", "order_letters", "pictures", "mail", "order_mail", "forecast_mail", "visit_calendar", "send"),
-    ("", "kept_weeks", "publishing", "week"),
+    ("", "kept_weeks", "publishing", "standing", "week"),
     ("cluster", "places", "parts", "rounds", "shards", "on_a_shard", "workers", "week_in_shards"),
     ("trials", "changes", "side_by_side", "what_if_page", "what_if_book", "what_if", "money_looks",
      "money_backtest_page", "money_backtest", "backtest_page", "backtest"),

@@ -38,7 +38,7 @@ from fleetreport.cluster.week_in_shards import (
 )
 from fleetreport.cluster.workers import USUAL, Crew, Patience, workers
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.publishing import PUBLISHED
+from fleetreport.published_tables import PUBLISHED
 from fleetreport.query import Step, in_order, load_macros, load_queries, needed_for
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings

@@ -13,13 +13,12 @@ import pytest
 from conftest import QUERIES, WriteFleet
 from test_week import AS_OF
 
-from fleetreport.kept_weeks import week_folder
 from fleetreport.pages.job_cards import cards_of_parts, cards_page
 from fleetreport.pages.order_page import order_page
 from fleetreport.pages.page import depot_pages, week_page
 from fleetreport.query import load_macros, load_queries
 from fleetreport.report.depot_parts import Part, part_path, read_parts
-from fleetreport.storing.past_weeks import iso_week
+from fleetreport.storing.past_weeks import iso_week, week_folder
 from fleetreport.week import make_week
 from fleetreport.workbooks.workbook import write_depot_book, write_workbook
 

@@ -2,11 +2,14 @@
 the flow.
 """
 
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+
 import duckdb
 import pytest
 from conftest import ALL_QUERIES, LOOKED_AT, QUERIES, REPLAYED, RunOf
 
-from fleetreport.query import Query, in_order, parsed, run_all, tables_in
+from fleetreport.query import Query, Step, in_order, load_macros, parsed, run_all, tables_in
 from fleetreport.tables import TABLES
 from fleetreport.week import STEPS
 
@@ -90,6 +93,27 @@ def test_steps_say_what_they_read() -> None:
     made = set(MADE) | {step.table for step in STEPS} | {table.name for table in TABLES}
     known = made | {"run", "depot_hours", "confirmed", "price_growth", "wording_rules"}
     assert all(set(step.reads) <= known for step in STEPS)
+
+
+@pytest.mark.parametrize("step", STEPS, ids=lambda step: step.table)
+def test_a_step_reads_no_more_than_it_says_and_makes_all_it_says(
+    step: Step, sample_week: Path, full_run: duckdb.DuckDBPyConnection
+) -> None:
+    """What a step read in silence could change without its table being made again."""
+    with duckdb.connect() as alone:
+        for name in step.reads:
+            with NamedTemporaryFile(suffix=".parquet") as file:
+                described = full_run.execute(f'describe "{name}"').fetchall()
+                kinds = ", ".join(f'"{column}" {kind}' for column, kind, *_ in described)
+                plain = ", ".join(f'"{c}"{"::varchar" * ("HUGEINT" in kind)} as "{c}"' for c, kind, *_ in described)
+                full_run.execute(f"copy (select {plain} from \"{name}\") to '{file.name}' (format parquet)")
+                alone.execute(f'create table "{name}" ({kinds})')
+                alone.execute(f"insert into \"{name}\" from '{file.name}'")
+        load_macros(alone, QUERIES)
+        step.make(alone)
+        for name in (step.table, *step.beside):
+            found, expected = (db.execute(f'from "{name}"').fetchall() for db in (alone, full_run))
+            assert sorted(found, key=repr) == sorted(expected, key=repr)
 
 
 def test_no_due_date_hangs_on_a_suggestion() -> None:

@@ -17,9 +17,8 @@ from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
 from fleetreport import __version__
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.publishing import PUBLISHED
+from fleetreport.published_tables import PUBLISHED, PUBLISHED_MONEY
 from fleetreport.week import make_week
-from fleetreport.workbooks.money_tables import PUBLISHED_MONEY
 
 AS_OF = date(2026, 11, 25)
 # The contract's columns, in its order; more may follow. Tables that the contract does not name may change.

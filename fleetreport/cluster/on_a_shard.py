@@ -16,8 +16,8 @@ import duckdb
 
 from fleetreport.cluster.parts import Part, view_inputs, view_part, write_part
 from fleetreport.cluster.places import Place
-from fleetreport.cluster.shards import program
 from fleetreport.query import Query, Step, beside_the_package, load_macros, load_queries, run_all
+from fleetreport.remaking import program
 from fleetreport.sql import NO_EXTENSIONS
 from fleetreport.storing.store import make_ready, open_only_to
 from fleetreport.week import PARTS, STEPS

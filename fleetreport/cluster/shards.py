@@ -13,7 +13,6 @@ A new split is written beside an old one, which goes when `shards.json` tells of
 or the other. Knows nothing of Dask.
 """
 
-import hashlib
 import json
 import re
 import tempfile
@@ -29,11 +28,10 @@ from fleetreport.cluster.places import Place, place_at
 from fleetreport.cluster.rounds import OF_VEHICLES
 from fleetreport.own.queries import FOLDER
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.query import beside_the_package
 from fleetreport.reading.rows import find_files
+from fleetreport.remaking import program
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.sql import identifier, literal, one_path
-from fleetreport.storing.fingerprint import reading_rules
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import one_number, one_transaction, open_only_to, opened_store, store_of
 from fleetreport.tables import TABLES
@@ -112,14 +110,6 @@ class _Manifest(BaseModel):
     files: dict[str, dict[Annotated[str, StringConstraints(pattern="^[0-9]+$")], list[DataFile]]]
     own: dict[OwnFile, InstanceOf[str]]
     remarks: list[InstanceOf[str]]
-
-
-def program() -> str:
-    """A digest of the code, DuckDB's version and the queries: shards and those who work on them must have the same."""
-    digest = hashlib.sha256(reading_rules().encode())
-    for path in sorted(beside_the_package("queries").rglob("*.sql")):
-        digest.update(path.name.encode() + path.read_bytes())
-    return digest.hexdigest()
 
 
 def write_shards(

@@ -22,7 +22,8 @@ from fleetreport.cluster.rounds import Made, Round, handed_out, rounds_of
 from fleetreport.cluster.shards import ACCOUNTS, Shards, are_shards, read_shards, write_shards
 from fleetreport.cluster.workers import Crew, workers
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
-from fleetreport.publishing import PUBLISHED, publish
+from fleetreport.published_tables import PUBLISHED
+from fleetreport.publishing import publish
 from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.past_weeks import past_weeks

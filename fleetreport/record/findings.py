@@ -11,7 +11,6 @@ from decimal import Decimal
 from typing import NamedTuple
 
 import duckdb
-from scipy.special import betaincinv
 
 from fleetreport.query import Step, fill_table
 
@@ -55,6 +54,8 @@ def share_interval(count: int, of: int, confidence: float = CONFIDENCE) -> tuple
     """
     if not 0 <= count <= of or of < 1:
         raise ValueError(f"found {count} of {of}, expected a count from 0 to a total of at least 1")
+    from scipy.special import betaincinv  # slow to import
+
     tail = (1 - confidence) / 2
     low = betaincinv(count, of - count + 1, tail) if count > 0 else 0.0
     high = betaincinv(count + 1, of - count, 1 - tail) if count < of else 1.0

@@ -62,6 +62,11 @@ def iso_week(day: date) -> str:
     return f"{year:04d}-W{week:02d}"
 
 
+def week_folder(week: str) -> str:
+    """Where a week is kept, from the output folder: `weeks/2026-W48`."""
+    return f"{WEEKS}/{week}"
+
+
 def past_weeks(out: Path, as_of: date, fleet_name: str) -> tuple[list[PastWeek], list[str]]:
     """The weeks kept in `out` that lie before the week of `as_of`, the latest first, and notes on what is unreadable.
 

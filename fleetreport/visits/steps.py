@@ -15,7 +15,6 @@ from typing import Any
 import duckdb
 
 from fleetreport.query import Step, fill_table
-from fleetreport.visits.solver import plans
 from fleetreport.visits.workshop import LATEST, VISIT, WORTH_OF_A_DAY_LATE, Job, Workshop, groups
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -30,6 +29,9 @@ VISIT_PLAN = {
 
 
 def _plan_visits(db: duckdb.DuckDBPyConnection) -> None:
+    # SciPy is slow to import: a run that has nothing to plan again goes without it.
+    from fleetreport.visits.solver import plans
+
     rows = db.execute(
         """select vehicle_id, task, occurrence_no, earliest_on, due_on, weight, interval_days, coalesce(labour_hours,
         0), cost, counts_on, depot
@@ -127,4 +129,6 @@ def _hours_of_weeks(
     }  # fmt: skip
 
 
-VISIT_DAYS = Step("visit_days", ("visit_jobs", "availability", "pairs", "depot_hours", "run"), _plan_visits)
+VISIT_DAYS = Step(
+    "visit_days", ("visit_jobs", "availability", "pairs", "depot_hours", "run"), _plan_visits, beside=("visit_plans",)
+)

@@ -12,13 +12,9 @@ import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.drawing import drawn_plainly
+from fleetreport.published_tables import PUBLISHED_MONEY
 from fleetreport.sql import identifier, literal
 
-PUBLISHED_MONEY = (
-    "forecast", "forecast_totals", "budget", "accrual", "cost_per_use", "class_cost_months", "vehicle_cost_months",
-    "warranty_work",
-    "replacement", "moved_since_last_month",
-)  # fmt: skip
 AMOUNT = "DECIMAL(18,4)"
 
 

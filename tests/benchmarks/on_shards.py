@@ -21,7 +21,8 @@ from fleetreport.cluster.on_a_shard import Done, Job, work_on
 from fleetreport.cluster.rounds import rounds_of
 from fleetreport.cluster.shards import Shards, write_shards
 from fleetreport.cluster.week_in_shards import Asked, open_inputs, work_out_in_shards, workplace
-from fleetreport.publishing import PUBLISHED, publish
+from fleetreport.published_tables import PUBLISHED
+from fleetreport.publishing import publish
 from fleetreport.query import beside_the_package, load_macros
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.storing.store import begin_run, passing_store
