@@ -20,15 +20,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import duckdb
 
 from fleetreport.alike import nearest_names, question
-from fleetreport.own.queries import own_queries, with_own
 from fleetreport.problem import WrongCall
 from fleetreport.published_tables import PUBLISHED, PUBLISHED_MONEY
-from fleetreport.query import Query, Step, beside_the_package, load_queries
+from fleetreport.query import Step
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.store import passing_store
 from fleetreport.tables import TABLES
-from fleetreport.week import PARTS, STEPS, work_out
+from fleetreport.week import makers, work_out
 
 if TYPE_CHECKING:
     import polars
@@ -50,14 +49,14 @@ class Fleet:
     """
 
     def __init__(
-        self, db: duckdb.DuckDBPyConnection, as_of: date, settings: Settings, made: Sequence[str],
+        self, db: duckdb.DuckDBPyConnection, as_of: date, settings: Settings, made: Sequence[TableInfo],
         notes: Sequence[str], closing: ExitStack,
     ) -> None:  # fmt: skip
         self.as_of = as_of
         self.settings = settings
         self.notes = list(notes)
         self._db = db
-        self._made = list(made)
+        self._made = sorted(made)
         # A notebook's last cell seldom closes anything.
         self._close = weakref.finalize(self, closing.close)
 
@@ -73,9 +72,7 @@ class Fleet:
 
     def tables(self) -> list[TableInfo]:
         """All tables: those of the fleet folder, then those that were worked out, by name."""
-        published = {*PUBLISHED, *PUBLISHED_MONEY}
-        inputs = [TableInfo(table.name, "input", False) for table in TABLES]
-        return inputs + [TableInfo(name, "worked out", name in published) for name in sorted(self._made)]
+        return [*(TableInfo(table.name, "input", False) for table in TABLES), *self._made]
 
     def table(self, name: str) -> duckdb.DuckDBPyRelation:
         """A table as a DuckDB relation. Raises WrongCall, with the nearest names, where there is none."""
@@ -114,18 +111,24 @@ def load_fleet(folder: str | Path, as_of: date | str | None = None) -> Fleet:
     settings = read_settings(fleet)
     day = _day(as_of) or settings.today()
     files, remarks = find_files(fleet, settings.source)
-    ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
-    made = with_own(ours, own_queries(fleet, ours))
+    made, own, _ = makers(fleet)
+    names = [name for one in made for name in (one.table, *(one.beside if isinstance(one, Step) else ()))]
+    published = {*PUBLISHED, *PUBLISHED_MONEY, *(query.table for query in own if not query.must_give)}
+    tables = [TableInfo(name, "worked out", name in published) for name in names]
     with ExitStack() as stack:
         db = stack.enter_context(passing_store(settings))
         notes = work_out(db, files, settings, day, fleet.resolve().name, made=made, writes_to=[])
-        return Fleet(db, day, settings, [one.table for one in made], [*notes, *remarks], stack.pop_all())
+        return Fleet(db, day, settings, tables, [*notes, *remarks], stack.pop_all())
 
 
 def _day(as_of: date | str | None) -> date | None:
-    if not isinstance(as_of, str):
-        return as_of
+    """The day asked for, of a moment too. Raises WrongCall where it is none, or outside the years 1900 to 2199."""
+    if as_of is None:
+        return None
     try:
-        return date.fromisoformat(as_of)
+        day = date.fromisoformat(as_of) if isinstance(as_of, str) else date(as_of.year, as_of.month, as_of.day)
     except ValueError:
-        raise WrongCall(f'as_of: found "{as_of}", expected a date such as 2026-11-25') from None
+        day = date.min
+    if not 1900 <= day.year <= 2199:
+        raise WrongCall(f'as_of: found "{as_of}", expected a date such as 2026-11-25')
+    return day

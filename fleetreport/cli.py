@@ -3,6 +3,7 @@
 Nothing else in the package but `commands/` prints or exits.
 """
 
+import logging
 import os
 import sys
 from collections.abc import Callable
@@ -84,6 +85,8 @@ def main() -> None:
     if not os.environ.get("FLEETREPORT_DEBUG"):
         # What a library's objects fail at while they are cleared away is told of as a traceback.
         sys.unraisablehook = lambda _: None
+    # What Matplotlib says of its caches where no home can be written is neither for the user nor JSON.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
     code = _run()
     log.end(code)
     sys.exit(code)

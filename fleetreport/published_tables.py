@@ -1,4 +1,4 @@
-"""The tables of a week that other programs read, as files in `data/`."""
+"""The tables of a week that other programs read, as files in `data/`, and how much else a run tells of."""
 
 # The tables other programs read, in the order of the contract.
 PUBLISHED = (
@@ -13,3 +13,6 @@ PUBLISHED_MONEY = (
     "warranty_work",
     "replacement", "moved_since_last_month",
 )  # fmt: skip
+# What `publish` tells of besides PUBLISHED, for a bar of progress: forecast.csv, week.html, order.html, jobcards.html,
+# week.xlsx, forecast.html, vehicles, index.html.
+TOLD_BESIDES = 8

@@ -57,7 +57,10 @@ def _files(out: Path, week: str) -> str:
             folders[:] = sorted(name for name in folders if not (Path(folder) == out and name == WEEKS))
             for name in sorted(names):
                 path = Path(folder) / name
-                found = path.lstat()
+                try:
+                    found = path.lstat()
+                except FileNotFoundError:  # a run with another store moves its files here
+                    continue
                 told = (str(path), found.st_size, found.st_mtime_ns, found.st_mode, found.st_ino)
                 digest.update(repr(told).encode("utf-8", "surrogateescape"))
     return digest.hexdigest()

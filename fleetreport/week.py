@@ -23,7 +23,7 @@ from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_R
 from fleetreport.own.queries import OwnQuery, own_queries, with_own
 from fleetreport.placing import finish_placing
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.published_tables import PUBLISHED
+from fleetreport.published_tables import PUBLISHED, TOLD_BESIDES
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.record.findings import INTERVAL_ADVICE
@@ -84,7 +84,7 @@ def make_week(
     day = as_of or settings.today()
     ready_to_publish(out)
     made, own, _ = makers(fleet)
-    things = len(files) + len(made) + len(PUBLISHED) + len(own) + 7
+    things = len(files) + len(made) + len(PUBLISHED) + len(own) + TOLD_BESIDES
     done = count()
 
     def tick(what: str) -> None:

@@ -77,6 +77,7 @@ def test_a_fleet_is_open_until_it_is_closed_and_its_store_is_left_alone(pocket: 
     [
         ("nowhere", "2026-06-01", fleetreport.CannotReadOrWrite, "found no such folder"),
         ("", "June", fleetreport.WrongCall, 'as_of: found "June", expected a date such as 2026-11-25'),
+        ("", "9999-12-31", fleetreport.WrongCall, 'as_of: found "9999-12-31", expected a date such as 2026-11-25'),
     ],
 )
 def test_what_is_wrong_is_said(pocket: Path, folder: str, as_of: str, kind: type[Exception], said: str) -> None:

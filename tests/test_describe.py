@@ -40,7 +40,9 @@ def test_a_daily_log_in_metres_without_a_vehicle(write_fleet: WriteFleet) -> Non
 def test_a_fuel_log_with_blanks_before_its_headers(write_fleet: WriteFleet) -> None:
     rows = "".join(f'"V1","x",16.3,{60000 + n * 300}.0,300,20.7,3.66,{day}\n' for n, day in enumerate(reversed(DAYS)))
     text, loaded = pasted(
-        write_fleet, "fuel.csv", f"car_name, model, mpg,  odometer, miles, gallons, price, fuelup_date\n{rows}".encode()
+        write_fleet,
+        "fuel.csv",
+        f"vehicle, kind, distance per gallon, odometer, miles, gallons, price, filled on date\n{rows}".encode(),
     )
     assert 'unit = "mi"' in text
     assert loaded.counts("fuel.csv") == (40, 40, 0, 0)

@@ -239,6 +239,10 @@ def test_what_if_twice_as_often_and_a_class_retired(write_fleet: WriteFleet, tmp
     [
         (("much", [], [], "", []), '--labour-rate: found "much", expected a number'),
         (("", ["oil"], [], "", []), '--interval: found "oil", expected a task and its interval'),
+        (("", ["oil=0km"], [], "", []), '--interval: found "oil=0km", expected a task and its interval'),
+        (("", ["oil=0.5mo"], [], "", []), '--interval: found "oil=0.5mo", expected a task and its interval'),
+        (("", [], ["oil=+2"], "", []), '--price: found "oil=\\+2"'),
+        (("", [], ["oil=2%"], "", []), '--price: found "oil=2%"'),
         (("", [], ["oil=dear"], "", []), '--price: found "oil=dear"'),
         (("", [], [], "10", []), '--distance: found "10", expected a share such as \\+10%'),
         (("", [], [], "", []), "found nothing to change"),

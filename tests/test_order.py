@@ -399,11 +399,17 @@ def test_the_fewest_products_are_fewer_and_each_lists_what_its_fluids_need(full_
     assert all(alone <= cost for *_, alone, cost, _ in moves)
 
 
+def test_batteries_in_storage_are_no_rags() -> None:
+    assert waste_caution("storage batteries", ENGLISH) == waste_caution("batteries", ENGLISH)
+
+
 @pytest.mark.parametrize(
     ("stream", "said"),
     [
         ("used oil", "279.22"), ("Used Filters", "261.4(b)(13)"), ("oil filters", "261.4(b)(13)"), ("used coolant", "drain"),  # noqa: E501
         ("oily rags", "ignite"), ("used brake fluid", "never into used oil"), ("tyres", "Local rules decide"),
+        ("antifreeze", "drain"), ("Altöl", "279.22"), ("ölige Lappen", "ignite"), ("Bremsflüssigkeit", "never into used oil"),  # noqa: E501
+        ("waste_oil", "279.22"),
     ],
 )  # fmt: skip
 def test_every_waste_stream_has_its_caution_and_defers_to_local_rules(stream: str, said: str) -> None:

@@ -115,7 +115,15 @@ def test_later_weeks_and_other_fleets_are_not_compared_with(two_weeks: Path) -> 
 
 
 @pytest.mark.parametrize(
-    "damage", ["", "a,b\n1,2\n", 'fleet_name,as_of\n"fleet\n', "\x00", "fleet_name,as_of\nfleet,soon\n"]
+    "damage",
+    [
+        "",
+        "a,b\n1,2\n",
+        'fleet_name,as_of\n"fleet\n',
+        "\x00",
+        "fleet_name,as_of\nfleet,soon\n",
+        "fleet_name,as_of,vehicles,tasks_overdue,tasks_due\nfleet,2026-11-04,3\n",
+    ],
 )
 def test_a_damaged_past_week_is_told_and_the_run_goes_on(two_weeks: Path, tmp_path: Path, damage: str) -> None:
     (two_weeks / "weeks/2026-W45/data/week_at_a_glance.csv").write_text(damage)

@@ -5,6 +5,7 @@ import ssl
 from collections.abc import Iterator
 from datetime import date
 from email import message_from_bytes
+from email.message import EmailMessage
 from email.policy import default
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from typer.testing import CliRunner
 from fleetreport.cli import app
 from fleetreport.letters.mail import Envelope as MailEnvelope
 from fleetreport.letters.mail import Letter, message
-from fleetreport.letters.send import letters_in, plan_of, send_all
+from fleetreport.letters.send import Delivery, _read_log, _write_log, letters_in, plan_of, send_all
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.settings.fleet_toml import Settings, Smtp
 
@@ -242,3 +243,10 @@ def test_a_strange_file_is_named(out: Path) -> None:
     (out / "mail" / "other.eml").write_bytes(b"\xff\x00 nothing")
     with pytest.raises(CannotReadOrWrite, match=r"other.eml: found a file that is no message"):
         letters_in(out)
+
+
+def test_a_line_that_was_cut_off_does_not_take_the_next_with_it(tmp_path: Path) -> None:
+    log = tmp_path / "sent.log"
+    log.write_text("2026-11-25T05:30:00+00:00\t<a@example.org>\ta@exam", encoding="utf-8")
+    _write_log(log, Delivery("week.eml", "week", "<b@example.org>", B, EmailMessage()))
+    assert _read_log(log) == [("<b@example.org>", B)]

@@ -170,6 +170,20 @@ def json_lines() -> bytes:
     return b"\n".join(json.dumps({"vehicle_id": a, "read_at": b, "reading": float(c)}).encode() for a, b, c in ROWS)
 
 
+def test_a_packed_file_keeps_all_its_rows_whatever_it_is_called(write_fleet: WriteFleet) -> None:
+    """Two names that the reader's own spare files have."""
+    rows = [("V1", f"2026-01-{day:02}", str(1000 + day)) for day in range(1, 29)]
+    text = "\n".join(["vehicle_id,read_at,reading", *(",".join(row) for row in rows)]).encode()
+    for name in ("readings/clean.csv.gz", "readings/utf8.txt.gz"):
+        fleet = fleet_with(write_fleet, "")
+        (fleet / "readings").mkdir(exist_ok=True)
+        for old in (fleet / "readings").iterdir():
+            old.unlink()
+        (fleet / name).write_bytes(gzip.compress(text + b"\n" + b'V1,"2026-02-01"x,2000\n'))
+        loaded = Loaded(fleet)
+        assert loaded.rows("select count(*) from readings") == [(28,)], name
+
+
 @pytest.mark.parametrize(
     ("name", "make", "rows"),
     [

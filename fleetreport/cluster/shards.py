@@ -9,8 +9,9 @@ there:
     data-<token>/readings/shard=3/data_0.parquet
     data-<token>/items/data_0.parquet
 
-A new split is written beside an old one, which goes when `shards.json` tells of the new: who reads meanwhile finds one
-or the other. Knows nothing of Dask.
+A new split is written beside an old one, which goes when `shards.json` tells of the new: what `shards.json` names is
+always there as a whole. A week that is being made from the old one loses its files, and has to be run again. Knows
+nothing of Dask.
 """
 
 import json

@@ -22,7 +22,7 @@ from fleetreport.cluster.rounds import Made, Round, handed_out, rounds_of
 from fleetreport.cluster.shards import ACCOUNTS, Shards, are_shards, read_shards, write_shards
 from fleetreport.cluster.workers import Crew, workers
 from fleetreport.pages.own_reports import edition_of, told_of_own_templates
-from fleetreport.published_tables import PUBLISHED
+from fleetreport.published_tables import PUBLISHED, TOLD_BESIDES
 from fleetreport.publishing import publish
 from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.settings.fleet_toml import Settings, read_settings
@@ -79,7 +79,8 @@ def _made(
     day = as_of or settings.today()
     made, own, replaced = makers(fleet)
     rounds = rounds_of(made, PUBLISHED, replaced)
-    things = len(made) + shards.number * len(rounds) + len(PUBLISHED) + len(own) + 7
+    worked_out = sum(len(now.in_all) + shards.number * bool(now.on_shards) for now in rounds)
+    things = worked_out + len(PUBLISHED) + len(own) + TOLD_BESIDES
     done = count()
 
     def tick(what: str) -> None:

@@ -236,5 +236,5 @@ def _suggested(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
             yield ""
             yield f"# {len(totals)} rows look like totals, such as {_text(totals[0])}. To leave them out:"
             yield "# [source.leave_out]"
-            yield f"# {_text(profile.name)} = {_text(f'/(?i)^({TOTALS})/')}"
+            yield f"# {_text(profile.name)} = {_text(f'/(?i)^({TOTALS})' + chr(92) + 'b/')}"
             return

@@ -1,8 +1,8 @@
 """Words that people put over columns, in several languages, for each thing a column can be: a small table of our own.
 
 A header helps `describe` to tell what a column is; the values decide. A word stands as it is compared: small letters,
-without accents. Later things of the list are looked for after the earlier ones, so the special stand before the
-general ("labour cost" before "cost").
+without accents. Of two columns of ours that a header says equally well, the one first in THINGS is taken, so there the
+special stand before the general (labour cost before other cost).
 """
 
 import re
@@ -12,7 +12,7 @@ import unicodedata
 WORDS: dict[str, tuple[str, ...]] = {
     "vehicle": (
         "vehicle id", "vehicle no", "vehicle", "unit no", "unit number", "fleet no", "fleet number", "plate",
-        "registration", "reg no", "licence plate", "license plate", "asset", "car name", "car", "truck",
+        "registration", "reg no", "licence plate", "license plate", "asset", "car", "truck",
         "bus id", "bus", "kennzeichen", "amtl kennzeichen", "fahrzeug", "fahrzeugnr", "fahrzeug nr", "wagen",
         "kfz", "immatriculation", "vehicule", "plaque", "matricula", "vehiculo", "unidad", "targa", "veicolo",
         "mezzo", "kenteken", "voertuig", "viatura", "veiculo", "placa", "nr rejestracyjny", "pojazd",
@@ -31,7 +31,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     ),
     "date": (
         "date", "day", "read at", "reading date", "service date", "done on", "transaction date", "timestamp",
-        "fuelup date", "datum", "tag", "belegdatum", "rechnungsdatum", "leistungsdatum", "date de facture",
+        "datum", "tag", "belegdatum", "rechnungsdatum", "leistungsdatum", "date de facture",
         "fecha", "data", "dato", "paivamaara", "pvm", "datetime", "date time", "ts", "time stamp", "recorded at",
         "logged at", "when", "dia", "jour",
     ),
@@ -121,7 +121,7 @@ PER_ONE = re.compile(
 )
 MILES = re.compile(r"\b(miles?|mi|mpg)\b")
 KILOMETRES = re.compile(r"\b(km|kms|kilom\w+|chilom\w+|quilom\w+)\b|km$")
-METRES = re.compile(r"\b(met(er|re)s|\(m\)|in m)\b")
+METRES = re.compile(r"\b(met(er|re)s|in m)\b|\(m\)")
 # Which column of a table holds which thing.
 THINGS: dict[str, dict[str, str]] = {
     "readings": {

@@ -141,7 +141,9 @@ def message(letter: Letter, envelope: Envelope) -> EmailMessage:
     _add_pictures(made, letter.pictures)
     for attached in letter.attachments:
         kind, subtype = attached.mime_type
-        made.add_attachment(attached.content, kind, subtype, filename=attached.name)
+        # Of text without one, US-ASCII is taken for granted (RFC 2046).
+        charset = {"charset": "utf-8"} if kind == "text" else None
+        made.add_attachment(attached.content, kind, subtype, filename=attached.name, params=charset)
     for number, part in enumerate(part for part in made.walk() if part.is_multipart()):
         part.set_boundary(f"=_{_fingerprint(letter, envelope)[:32]}_{number}")
     return made

@@ -222,8 +222,10 @@ def _write_log(log: Path, one: Delivery) -> None:
     at = datetime.now(UTC).isoformat(timespec="seconds")
     try:
         log.parent.mkdir(parents=True, exist_ok=True)
+        # A line that was cut off must not take the new one with it.
+        cut_off = log.exists() and log.stat().st_size > 0 and not log.read_bytes().endswith(b"\n")
         with log.open("a", encoding="utf-8") as file:
-            file.write("\t".join((at, one.message_id, one.recipient, one.name)) + "\n")
+            file.write("\n" * cut_off + "\t".join((at, one.message_id, one.recipient, one.name)) + "\n")
             file.flush()
             os.fsync(file.fileno())
     except OSError as error:

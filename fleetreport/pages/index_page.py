@@ -10,6 +10,7 @@ from pathlib import Path
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.marks import minor_digits
 from fleetreport.pages.frame import depot_order, inside, natural_order, page_environment
 from fleetreport.pages.own_reports import OURS
 from fleetreport.pages.page import SINCE_SHOWN
@@ -127,7 +128,7 @@ def _forecast_said(facts: IndexFacts, currency: str, words: Catalogue) -> str:
         return words["index.said.no_forecast"]
     said = words["index.said.forecast"].format(
         total=money(facts.forecast_total, words, currency), day=day(facts.forecast_until, words),
-        low=money(facts.forecast_p10, words), high=money(facts.forecast_p90, words, currency),
+        low=number(facts.forecast_p10, words, minor_digits(currency)), high=money(facts.forecast_p90, words, currency),
     )  # fmt: skip
     if facts.budget and facts.outcome is not None:
         said += " " + words["index.said.budget"].format(

@@ -1,7 +1,7 @@
 """A page a vehicle: its meters, tasks, dates, what is open, what it cost and what was done, on one sheet.
 
 All tables are read once and the template is made once, so that a large fleet's pages take milliseconds each; the
-drawing of a meter is plain SVG for the same reason. The file's name is `page.vehicle_page_path`. Figures are cells of
+drawing of a meter is plain SVG for the same reason. The file's name is `frame.vehicle_page_path`. Figures are cells of
 the tables; nothing is reckoned here but order.
 """
 

@@ -6,6 +6,7 @@ of such a workbook.
 
 import os
 import tempfile
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -64,10 +65,10 @@ def find_files(
     taken = {_real(path) for path, _, _ in named}
     found = [file for file in found if _real(file.path) not in taken]
     strangers = [name for name in strangers if _real(fleet / name) not in taken]
-    several = [path for path, _, _ in named]
+    times_named = Counter(path for path, _, _ in named)
     for path, number, source in named:
         name = path.relative_to(fleet).as_posix()
-        shown = f"{name} (source {number})" if several.count(path) > 1 else name
+        shown = f"{name} (source {number})" if times_named[path] > 1 else name
         found.append(InputFile(source.table, path, shown, source))
     faults += [f"{utf8(file.name)}: found a name that is no UTF-8, expected one to call the file by"
                for file in found if utf8(file.name) != file.name]  # fmt: skip

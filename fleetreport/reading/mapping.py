@@ -25,7 +25,7 @@ MOST_IN_BLOCK, LARGEST_BLOCK = 20_000, 1 << 24
 def mapped(file: InputFile, source: Source, names: Sequence[str], header_line: int) -> tuple[dict[str, str], set[str]]:
     """SQL for each of our columns over the file's columns by place, and the file's columns that are used."""
     asked = [(f"columns.{ours}", name) for ours, column in source.columns.items() for name in column.header]
-    asked += [(f"{key}", name) for key in ("leave_out", "keep_only") for name in getattr(source, key)]
+    asked += [(key, name) for key in ("leave_out", "keep_only") for name in getattr(source, key)]
     missing = []
     for key, name in asked:
         if told_as(name) not in names:

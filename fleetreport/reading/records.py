@@ -53,7 +53,9 @@ def as_utf8(path: Path, name: str, encoding: str | None, spare: Path) -> Path:
 
 def unpacked(path: Path, name: str, spare: Path) -> Path:
     """A gzip file unpacked into `spare`. Raises CannotReadOrWrite where it is broken or too large."""
-    inner = spare / path.name[: -len(PACKED)]
+    # In a folder of its own: a file may be called like one that is written into `spare` later.
+    inner = spare / "unpacked" / path.name[: -len(PACKED)]
+    inner.parent.mkdir(exist_ok=True)
     size = 0
     try:
         with gzip.open(path) as packed, inner.open("wb") as out:

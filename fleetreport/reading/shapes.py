@@ -139,7 +139,8 @@ def likely_delimiter(path: Path, wanted: Collection[str], usual: str) -> str:
 
 
 def from_header(found: Iterable[Record], shape: Shape) -> Iterator[Record]:
-    """The records from the header on: the row named, else the first that holds all wanted headers, else the first.
+    """The records from the header on: the row named, else the one of the first LOOKED_AT that holds
+    most of the wanted headers, else the first.
 
     With header row 0 the columns have no names and a header `column 1`, `column 2` … is put in front.
     """

@@ -1,5 +1,7 @@
 """Which standing cautions a report carries, and in which order. Their words are in the catalogue."""
 
+import re
+
 from fleetreport.languages.catalogues import Catalogue
 
 # In each group in the order in which they are read.
@@ -9,8 +11,11 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "money": ("no_advice", "no_books", "band", "warranty", "replacement", "never_what_is_safe"),
 }
 # The words by which a waste stream is known, in the order looked for: oily rags and used brake fluid are no used oil; a
-# filter stays one whatever it held.
-WASTE = ("filter", "rag", "brake fluid", "coolant", "batter", "oil")
+# filter stays one whatever it held. Whole words where another word holds them (`storage batteries` are no rags).
+WASTE = {
+    "filter": "filter", "rag": r"\brags?\b|lappen|putztuch|putztücher", "brake_fluid": "brake fluid|bremsflüssigkeit",
+    "coolant": "coolant|antifreeze|kühlmittel|kühlflüssigkeit|frostschutz", "batter": "batter", "oil": r"\boil|öl",
+}  # fmt: skip
 
 
 def cautions(words: Catalogue, *groups: str) -> list[tuple[str, str]]:
@@ -24,6 +29,6 @@ def cautions(words: Catalogue, *groups: str) -> list[tuple[str, str]]:
 
 def waste_caution(stream: str, words: Catalogue) -> str:
     """The handling caution for a waste stream, by the words in its name; the general one where none is known."""
-    named = stream.casefold()
-    known = next((word for word in WASTE if word in named), "other")
-    return words[f"cautions.waste.{known.replace(' ', '_')}"]
+    named = stream.casefold().replace("_", " ")
+    known = next((name for name, pattern in WASTE.items() if re.search(pattern, named)), "other")
+    return words[f"cautions.waste.{known}"]

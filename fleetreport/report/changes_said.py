@@ -1,6 +1,6 @@
 """What became of a task since last week, in a sentence; and all that changed, in a line of counts.
 
-Pure: one row in, text out, the words from a catalogue of `words.py`. Knows nothing of how the changes were found.
+Pure: one row in, text out, the words from a language's catalogue. Knows nothing of how the changes were found.
 """
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue

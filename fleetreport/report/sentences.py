@@ -3,7 +3,7 @@
 `why_due` puts the whole sentence together out of what the rule is (`rule`), when the task was last done
 (`last_done`), where it falls due and how far away that is (`due_sentence`), and what else is past. The other
 functions give the short forms for a table's cells. All are pure: one row in, text out, the words from a
-catalogue of `words.py`.
+language's catalogue.
 
 Meters are stated as the vehicle's dash shows them: accumulated figure less the offset. Where a meter was
 changed, the accumulated figure is stated too, as "in all". Works nothing out anew but that subtraction, and

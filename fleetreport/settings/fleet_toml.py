@@ -130,7 +130,7 @@ class Smtp(Section):
     security: Literal["starttls", "tls"] = "starttls"
     user: str = ""
     password_file: str = ""
-    sender: Annotated[str, Field(pattern=ADDRESS)] | Literal[""] = ""
+    sender: Annotated[str, Field(pattern=rf"^$|{ADDRESS}")] = ""
     ca_file: str = ""
 
 
@@ -237,6 +237,9 @@ def read_settings(fleet: Path) -> Settings:
         raise WrongCall(f"{path}: found brackets that are nested too deep, expected settings") from None
     except tomllib.TOMLDecodeError as error:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
+    except ValueError:
+        # Python reads no longer figure (int_max_str_digits), and says so with a plain ValueError.
+        raise WrongCall(f"{path}: found a number of thousands of figures, expected settings") from None
     places = {section: _lines_of(text, section) for section in ("source", "wording")}
     try:
         settings = Settings.model_validate(found)
@@ -302,16 +305,19 @@ def _shown(value: object) -> str:
 
 EXPECTED = {
     "string_type": "text in double quotes",
+    "string_too_short": "text, not blank",
+    "bool_type": "true or false",
     "int_type": "a whole number",
     "float_type": "a number",
     "date_type": "a date such as 2024-01-01, without quotes",
-    "list_type": "a list of addresses",
+    "list_type": "a list in square brackets",
+    "tuple_type": "text, or a list of texts",
+    "too_short": "a list that is not empty",
     "dict_type": "a table",
     "model_type": "a table",
 }
-
-
-LISTS = {"list_type": 'a list such as ["oil change", "Ölwechsel"]', "string_too_short": "text, not blank"}
+# What the lists of these sections hold.
+LISTS = {"mail": "a list of addresses", "wording": 'a list such as ["oil change", "Ölwechsel"]'}
 
 
 def _expected(fault: ErrorDetails) -> str:
@@ -320,7 +326,7 @@ def _expected(fault: ErrorDetails) -> str:
     if fault["type"] == "string_pattern_mismatch":
         at = "@" in fault["ctx"]["pattern"]
         return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
-    if fault["loc"][0] == "wording" and fault["type"] in LISTS:
-        return LISTS[fault["type"]]
+    if fault["type"] == "list_type" and (holds := LISTS.get(str(fault["loc"][0]))):
+        return holds
     words = fault["msg"].removeprefix("Input should be ")
     return EXPECTED.get(fault["type"], words)

@@ -36,8 +36,9 @@ UNIT_WORDS = {
     "h": ("h", "hr", "hrs", "hours", "hour", "std", "std.", "stunden", "heures", "horas"),
 }
 METERS = ("reading", "final_reading", "first_reading")
-DISTANCES = ("odometer", "in_service_odometer", "every_distance", "first_distance", "severe_distance")
-HOURS = ("hours", "in_service_hours", "every_hours", "first_hours", "severe_hours", "labour_hours")
+DISTANCES = ("odometer", "in_service_odometer", "every_distance", "first_distance", "severe_distance", "maker_distance",
+             "warranty_distance")  # fmt: skip
+HOURS = ("hours", "in_service_hours", "every_hours", "first_hours", "severe_hours", "maker_hours", "labour_hours")
 MONEY_TYPE = "DECIMAL(18,4)"
 ORDERS = {"dmy": "day, month, year", "mdy": "month, day, year", "ymd": "year, month, day"}
 # 1900-01-01 is serial 1; serial 60 is a 29 February 1900 that never was (ECMA-376, 18.17.4.1).
@@ -178,7 +179,7 @@ NAMED = {
 
 def _date_rule(form: Format, is_day: bool) -> CellRule:
     """Four steps: plain text; its parts, told apart; ISO form; the moment where the fleet is."""
-    weekday = literal(f"^(?:{'|'.join(WEEKDAYS)})[.,]* ?,? (?P<rest>.)".replace("(?P<rest>.)", "(.)"))
+    weekday = literal(f"^(?:{'|'.join(WEEKDAYS)})[.,]* ?,? (.)")
     tidy = f"regexp_replace(regexp_replace(lower({plain('@')}), '[ \\t]+', ' ', 'g'), {weekday}, '\\1')"
     parts = f"case {' '.join(_whens(form.dates))} end"
     steps = (_sql(tidy), _sql(parts), _sql(_iso_text()), _sql(_moment(form.time_zone, is_day)))

@@ -78,7 +78,7 @@ def past_weeks(out: Path, as_of: date, fleet_name: str) -> tuple[list[PastWeek],
             continue
         try:
             week = _figures_of(folder, fleet_name)
-        except (OSError, UnicodeError, csv.Error, ValueError, KeyError):
+        except (OSError, UnicodeError, csv.Error, ValueError, KeyError, TypeError):  # a row cut short has None
             notes.append(f"{folder}: this past week cannot be read; it is not listed and not compared with")
             continue
         found += [week] if week else []

@@ -9,7 +9,6 @@ What is dated after a replayed day is not seen by it. What has no date is taken 
 its plan, the settings. Nothing here knows how a rate is worked out.
 """
 
-import logging
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -18,6 +17,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, Catalogue
+from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.placing import Readers, put_in_place
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import write_table
@@ -163,19 +163,15 @@ def publish(
 
     Raises CannotReadOrWrite where `out` cannot be written.
     """
-    # What Matplotlib says of its font cache on its first run is not for the user.
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
-    from matplotlib import rc_context, rcParamsDefault
-
+    # Loads Matplotlib, which is slow.
     from fleetreport.trials.backtest_page import backtest_page
 
-    # A person's own Matplotlib settings must not change the bytes; the backend is not theirs to set here either.
-    ours = {key: value for key, value in rcParamsDefault.items() if "backend" not in key}
-    with rc_context(ours), put_in_place(out, readable_by=readable_by) as aside:
+    with put_in_place(out, readable_by=readable_by) as aside:
         for table in PUBLISHED:
             write_table(db, table, aside / "data" / f"{table}.csv", "format csv, header")
         tick("backtest.html")
-        (aside / "backtest.html").write_text(backtest_page(db, words), encoding="utf-8", newline="\n")
+        text = drawn_plainly(lambda: backtest_page(db, words))
+        (aside / "backtest.html").write_text(text, encoding="utf-8", newline="\n")
 
 
 def _too_little_history(db: duckdb.DuckDBPyConnection, fleet: Path, as_of: date, looks: Looks) -> CannotReadOrWrite:

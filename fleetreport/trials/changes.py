@@ -19,9 +19,12 @@ from fleetreport.problem import WrongCall
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.sql import identifier
 
-INTERVAL = re.compile(r"(?P<task>[^=]+)=(?P<amount>\d+(\.\d+)?)(?P<unit>km|mi|h|mo)?")
-PRICE = re.compile(r"(?P<item>[^=]+)=(?P<sign>[+-]?)(?P<amount>\d+(\.\d+)?)(?P<percent>%?)")
-SHARE = re.compile(r"(?P<sign>[+-])(?P<amount>\d+(\.\d+)?)%")
+# No interval of nothing, none of part of a month; a sign and a percent sign only together.
+INTERVAL = re.compile(
+    r"(?P<task>[^=]+)=(?=[0.]*[1-9])(?!\d+\.\d+mo)(?!\d{4,}mo)(?P<amount>\d{1,9}(\.\d{1,7})?)(?P<unit>km|mi|h|mo)?"
+)
+PRICE = re.compile(r"(?P<item>[^=]+)=(?P<sign>[+-])?(?P<amount>\d{1,9}(\.\d{1,4})?)(?(sign)%)")
+SHARE = re.compile(r"(?P<sign>[+-])(?P<amount>\d{1,5}(\.\d{1,2})?)%")
 COLUMN_OF_UNIT = {None: "distance", "km": "distance", "mi": "distance", "h": "hours", "mo": "months"}
 
 
@@ -109,7 +112,7 @@ def read_changes(
 
 
 def _new_price(match: re.Match[str]) -> NewPrice:
-    if match["percent"] or match["sign"]:
+    if match["sign"]:
         return NewPrice(match["item"].strip(), None, _factor(match))
     return NewPrice(match["item"].strip(), Decimal(match["amount"]), None)
 

@@ -197,7 +197,7 @@ def _write_sheet(
         for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
             _write_cell(sheet, line, at, field, value, looks, words)
     if too_long:
-        told = words["sheet.too_long"].format(rows=f"{count:,}", file=f"data/{plan.in_data}.csv")
+        told = words["sheet.too_long"].format(rows=number(count, words), file=f"data/{plan.in_data}.csv")
         sheet.write_string(1, 0, told, looks["text"])
     if rows and any(field.is_summed for field in plan.fields):
         _write_sums(sheet, plan, rows, looks, words)

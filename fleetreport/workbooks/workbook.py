@@ -20,8 +20,10 @@ from openpyxl import Workbook
 from fleetreport.cells import clean
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.frame import depot_order
+from fleetreport.report.cautions import cautions
 from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path
 from fleetreport.report.report_rows import Load, OnTime, SetAside, Unmatched, WeekAtAGlance, iterate_rows, read_week
+from fleetreport.report.sentences import number
 from fleetreport.report.told import told
 from fleetreport.sql import identifier
 from fleetreport.workbooks.all_tasks_sheet import all_tasks
@@ -140,7 +142,7 @@ def write_workbook(
 
 
 def write_depot_book(db: duckdb.DuckDBPyConnection, path: Path, part: Part, words: Catalogue = ENGLISH) -> None:
-    """Write the workbook of a part of the reports: what of it is due, not judged and to be read.
+    """Write the workbook of a part of the reports: what of it is due, not judged and to be read, and the cautions.
 
     Reads week_at_a_glance, report_parts, due_list, not_judged and stale_meters.
     """
@@ -159,7 +161,11 @@ def write_depot_book(db: duckdb.DuckDBPyConnection, path: Path, part: Part, word
             ("Meters to read", STALE_METER_COLUMNS, stale_meter_rows(db, words, part), "stale_meters"),
         )
     )
-    listed = [due._replace(printed=7, on_paper=None), not_judged, stale]
+    told_with = [(f"{title} {text}",) for title, text in cautions(words, "week")]
+    caution = Listed(
+        words["caution.title"], "", (Column(words["caution.title"], "long", 100),), told_with, len(told_with)
+    )
+    listed = [due._replace(printed=7, on_paper=None), not_judged, stale, caution]
     _write_sheets(_begin_book(week, head), week, head, listed, path, words)
 
 
@@ -181,7 +187,7 @@ def _write_sheets(
         )
         if sheet.is_by_depot or sheet.is_too_long(longest_list):
             said = words["sheet.by_depot" if sheet.is_by_depot else "sheet.too_long"]
-            where = said.format(rows=f"{sheet.total:,}", file=f"data/{sheet.in_data}.csv")
+            where = said.format(rows=number(sheet.total, words), file=f"data/{sheet.in_data}.csv")
             writer.add((where, *(None for _ in sheet.columns[1:])))
         else:
             for row in sheet.rows:

@@ -223,7 +223,7 @@ WORDS: Mapping[str, str] = {
     "vehicle_page.key_ahead": "expected, and the range that holds four times in five",
     "vehicle_page.refused": "Readings of two years that were not believed: {n}",
     "vehicle_page.tasks": "Tasks",
-    "vehicle_page.tasks_caption": "All tasks of the vehicle's plan, in order of date",
+    "vehicle_page.tasks_caption": "All tasks of the vehicle's plan, by status, then by date",
     "vehicle_page.dates": "Dates",
     "vehicle_page.warranty": "Warranty",
     "vehicle_page.warranty_runs": "Runs",

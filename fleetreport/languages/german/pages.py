@@ -233,7 +233,7 @@ WORDS: Mapping[str, str] = {
     "vehicle_page.key_ahead": "erwartet, und der Bereich, der in vier von fünf Fällen hält",
     "vehicle_page.refused": "Ablesungen aus zwei Jahren, die nicht geglaubt wurden: {n}",
     "vehicle_page.tasks": "Aufgaben",
-    "vehicle_page.tasks_caption": "Alle Aufgaben im Plan des Fahrzeugs, nach Datum",
+    "vehicle_page.tasks_caption": "Alle Aufgaben im Plan des Fahrzeugs, nach Status, dann nach Datum",
     "vehicle_page.dates": "Termine und Fristen",
     "vehicle_page.warranty": "Garantie",
     "vehicle_page.warranty_runs": "Läuft",
