@@ -237,8 +237,7 @@ def read_settings(fleet: Path) -> Settings:
         raise WrongCall(f"{path}: found brackets that are nested too deep, expected settings") from None
     except tomllib.TOMLDecodeError as error:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
-    except ValueError:
-        # Python reads no longer figure (int_max_str_digits), and says so with a plain ValueError.
+    except ValueError:  # a longer number than Python reads (int_max_str_digits)
         raise WrongCall(f"{path}: found a number of thousands of figures, expected settings") from None
     places = {section: _lines_of(text, section) for section in ("source", "wording")}
     try:
@@ -316,8 +315,7 @@ EXPECTED = {
     "dict_type": "a table",
     "model_type": "a table",
 }
-# What the lists of these sections hold.
-LISTS = {"mail": "a list of addresses", "wording": 'a list such as ["oil change", "Ölwechsel"]'}
+LIST_OF_SECTION = {"mail": "a list of addresses", "wording": 'a list such as ["oil change", "Ölwechsel"]'}
 
 
 def _expected(fault: ErrorDetails) -> str:
@@ -326,7 +324,7 @@ def _expected(fault: ErrorDetails) -> str:
     if fault["type"] == "string_pattern_mismatch":
         at = "@" in fault["ctx"]["pattern"]
         return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
-    if fault["type"] == "list_type" and (holds := LISTS.get(str(fault["loc"][0]))):
+    if fault["type"] == "list_type" and (holds := LIST_OF_SECTION.get(str(fault["loc"][0]))):
         return holds
     words = fault["msg"].removeprefix("Input should be ")
     return EXPECTED.get(fault["type"], words)
