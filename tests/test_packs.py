@@ -4,11 +4,13 @@ import itertools
 import random
 from decimal import Decimal
 
+import duckdb
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fleetreport.items.offers import Offer, Wanted
+from fleetreport.items.order_steps import PURCHASED
 from fleetreport.items.packs import cheapest_packs, one_pack_size
 from fleetreport.items.plain_packs import of_one_offer, plain_packs
 
@@ -150,6 +152,28 @@ def test_one_pack_size_is_never_cheaper_and_numbers_too_far_apart_still_give_a_p
     found = cheapest_packs([litres(999_999_999, far)])
     assert found.unproven == {"oil"}
     assert found.cost == 5
+
+
+def test_a_mix_where_no_single_size_covers_is_no_plan_of_one_size() -> None:
+    """10 L wanted: A and B have one pack of 5 L each, so only a mix covers it; where B has two, these do."""
+    assert purchases_of(available=1) == {("order", "A", 1), ("order", "B", 1)}
+    assert purchases_of(available=2) == {("order", "A", 1), ("order", "B", 1), ("one_size", "B", 2)}
+
+
+def purchases_of(available: int) -> set[tuple[str, str, int]]:
+    """Plan, supplier and packs for 10 L, with a cheaper pack of 5 L at A and so many at B."""
+    db = duckdb.connect()
+    db.execute(f"""
+        create table run as select false as only_listed, []::varchar[] as only_listed_for;
+        create table suppliers as select 'A' as supplier, 0::decimal(18, 4) as min_order;
+        create table items_needed as select 'oil' as item, 10::decimal(18, 7) as to_order;
+        create table offers as
+            select 'oil' as item, supplier, '5 L' as pack, 5::decimal(18, 7) as size, price::decimal(18, 4) as price,
+                1 as min_count, available, null::decimal(18, 7) as keeps, null::decimal(18, 7) as room,
+                null as needs, null as meets, false as confirmed
+            from (values ('A', 20, 1), ('B', 21, {available})) as one(supplier, price, available)""")
+    PURCHASED.make(db)
+    return set(db.execute("select plan, supplier, count from purchases where plan in ('order', 'one_size')").fetchall())
 
 
 TINY, HUGE = Decimal("0.0001"), Decimal(999_999_999)

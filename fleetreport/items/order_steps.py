@@ -1,6 +1,6 @@
 """The order of a run, as tables: what each product lists, and which packs to buy (`packs.py` and `specification.py`).
 
-`purchases` holds three plans. `order` is what to buy: the cheapest whole packs. `one_size` covers each item with the
+`purchases` holds four plans. `order` is what to buy: the cheapest whole packs. `one_size` covers each item with the
 cheapest single pack size, the habit that the order is compared with (no row of an item that none covers). `listed`
 takes only products that list all the item needs (or that the maker confirmed), for the items where the order does
 not. `instead` is what may be bought without asking where the order would buy a product that lists another
@@ -109,8 +109,10 @@ def _fill(
     rows: list[list[Any]] = []
     for one in wanted:
         mine = _of(one.item, order)
-        single = one_pack_size(one) if len({offer[:2] for offer in one.offers}) > 1 else None
-        plans = {"order": mine, "one_size": single.bought if single else mine}
+        several = len({offer[:2] for offer in one.offers}) > 1
+        single = one_pack_size(one) if several else None
+        one_size = single.bought if single else [] if several else mine
+        plans = {"order": mine, "one_size": one_size}
         plans |= {plan: _of(one.item, purchase) for plan, purchase in others.items()}
         for plan, bought in plans.items():
             for b in bought:
