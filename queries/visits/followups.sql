@@ -5,7 +5,7 @@
 -- foretold (the vehicle stands still, its meter is not read, the plan gives no distance) is as open as the rest.
 --
 -- one row: vehicle_id, kind, task, item, since_on
--- reads:   task_plan, due_state, last_done, meter_now, worded_lines, vehicles, run
+-- reads:   task_plan, due_state, last_done, services_in_order, meter_now, worded_lines, vehicles, run
 -- gives:   vehicle_id, title, depot
 --          kind        follow_up | finding | part | level | inspection | other
 --          task        blank where the line has none
@@ -43,15 +43,23 @@ left_open as (
     group by all
 ),
 
+-- The work followed need be no planned task of the vehicle, and last_done has only those.
+works as (
+    select vehicle_id, task, done_on, km
+    from services_in_order
+    where done_on is not null
+    qualify row_number() over (partition by vehicle_id, task order by done_on desc) = 1
+),
+
 followed as (
     select p.vehicle_id, 'follow_up' as kind, p.task, '' as item, d.done_on as since_on, s.due_on, s.status,
         case when m.now is not null and d.km is not null then greatest(m.now - d.km, 0) end::decimal(18, 1) as km_since, p.first_km::decimal(18, 1) as limit_km
     from task_plan p
     join due_state s using (vehicle_id, task)
-    join last_done d on d.vehicle_id = p.vehicle_id and d.task = p.after
+    join works d on d.vehicle_id = p.vehicle_id and d.task = p.after
     left join last_done f on f.vehicle_id = p.vehicle_id and f.task = p.task
     left join meter_now m on m.vehicle_id = p.vehicle_id and m.meter = 'odometer'
-    where p.after is not null and d.done_on is not null and (f.done_on is null or f.done_on < d.done_on)
+    where p.after is not null and (f.done_on is null or f.done_on < d.done_on)
 ),
 
 open as (
