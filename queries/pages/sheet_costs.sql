@@ -17,6 +17,6 @@ select p.vehicle_id, year_name(p.done_on, financial_year_starts) as financial_ye
     sum(p.amount)::decimal(18, 4) as paid
 from paid_lines p
 semi join vehicles v on v.vehicle_id = p.vehicle_id, run
-where p.done_on > add_months(year_from(as_of, financial_year_starts), -60) and p.done_on <= as_of
+where p.done_on >= add_months(year_from(as_of, financial_year_starts), -60) and p.done_on <= as_of
 group by all
 order by p.vehicle_id, begins_on
