@@ -212,9 +212,13 @@ def _quantile(chances: Sequence[float], level: float) -> int:
     return len(chances) - 1
 
 
-def lead_time_variance(rate: float, period_variance: float, days: float, days_sd: float) -> float:
-    """Variance of the use over a time that itself varies: days x variance + rate squared x its variance."""
-    return days * period_variance + rate**2 * days_sd**2
+def lead_time_variance(rate: float, variance_per_day: float, days: float, days_sd: float) -> float:
+    """Variance of the use over a time that itself varies: days x variance + rate squared x the time's variance.
+
+    `rate` is units a day, `variance_per_day` the variance of a day's use in units squared, `days` the mean time and
+    `days_sd` its standard deviation; gives units squared.
+    """
+    return days * variance_per_day + rate**2 * days_sd**2
 
 
 def economic_quantity(per_year: float, cost_of_an_order: float, holding_per_unit: float) -> float | None:

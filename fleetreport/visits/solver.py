@@ -34,7 +34,7 @@ FIRST_TRY = 0.03
 
 
 def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
-    """The days for all jobs of a group of vehicles (see visits.groups), in the order given."""
+    """The days for all jobs of a group of vehicles (see `workshop.groups`), in the order given."""
     return plans([jobs], workshop)[0]
 
 

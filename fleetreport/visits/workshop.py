@@ -5,8 +5,8 @@ visit. The cost that is made least is counted in thousandths of a visit: each vi
 coming early, and each day late, dear enough that no due date is ever passed to save a visit, only where hours or days
 run out (see `WORTH_OF_A_DAY_LATE`).
 
-`visit_search` finds the best plan of a vehicle by itself, and a plan for all by a workshop's rules of thumb;
-`visit_solver` takes these, proves them best where it can and improves them where they are not.
+`search.py` finds the best plan of a vehicle by itself, and a plan for all by a workshop's rules of thumb;
+`solver.py` takes these, proves them best where it can and improves them where they are not.
 
 Days are ordinal numbers, hours whole hundredths. Knows nothing of due dates' origin, money or weeks' names. A visit
 takes one day, however many its hours.

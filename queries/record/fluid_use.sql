@@ -12,9 +12,9 @@
 --          run            distance in km or hours run by the believable readings of that year
 --          used           quantity per 1,000 km or 100 h; null: the meter was not read far enough apart
 --          used_before, used_lately   the same for the first and the second half of the year
---          trend          rising | falling: by more than a quarter, and more than chance makes of it one time in 20 (normal limit of a
---                         compound Poisson sum, whose variance is the sum of the squares); steady: neither; null: too few
---                         (fewer than 3 top-ups and dips in either half)
+--          trend          rising | falling: by more than a quarter up or a fifth down, and more than chance makes of it one time in 20
+--                         (normal limit of a compound Poisson sum, whose variance is the sum of the squares); steady: neither;
+--                         null: too few (fewer than 3 top-ups and dips in either half)
 --          class_median   of the class's vehicles with a figure
 --          times_class    used / class_median; null: no other vehicle to set it against
 --          last_dipped_on, last_used   the latest dip of the year that ends a stretch of 1,000 km or 100 h or more (over less, a dip is
