@@ -10,7 +10,7 @@
 --          measure       odometer | hours | days
 --          use           km, h or vehicle-days; null: not known
 --          paid          money
---          cost_per_use  money a km, h or day; null: nothing was run
+--          cost_per_use  money a km, h or day, of vehicles whose use is known; null: nothing was run
 --          cost_mean, cost_low, cost_high   money a km, h or day; null: too few months
 --          cost_is_out   below cost_low or above cost_high
 --          repairs
@@ -19,7 +19,7 @@
 
 with month_rows as (
     select class, first_on, any_value(measure) as measure, sum(use)::double as use, sum(paid) as paid, sum(repairs) as repairs,
-        sum(paid)::double / nullif(sum(use)::double, 0) as cost
+        sum(paid) filter (use is not null)::double / nullif(sum(use)::double, 0) as cost
     from vehicle_months
     group by class, first_on
 ),

@@ -27,5 +27,5 @@ from record_window w
 join vehicles v using (vehicle_id)
 join class_use m using (class)
 left join daily_rate r on r.vehicle_id = v.vehicle_id and r.meter = m.measure
-left join use_on_days a on a.vehicle_id = v.vehicle_id and a.meter = m.measure and a.on_day = w.from_on
-left join use_on_days b on b.vehicle_id = v.vehicle_id and b.meter = m.measure and b.on_day = w.to_on, run
+left join use_on_days a on r.rate is not null and a.vehicle_id = v.vehicle_id and a.meter = m.measure and a.on_day = w.from_on
+left join use_on_days b on r.rate is not null and b.vehicle_id = v.vehicle_id and b.meter = m.measure and b.on_day = w.to_on, run

@@ -26,6 +26,6 @@ select p.vehicle_id, p.done_on, p.kind, o.class, p.cost,
 from paid p
 join observed_use o using (vehicle_id)
 join vehicles v using (vehicle_id)
-left join use_on_days u on u.vehicle_id = p.vehicle_id and u.meter = o.measure and u.on_day = p.done_on,
+left join use_on_days u on o.is_measured and u.vehicle_id = p.vehicle_id and u.meter = o.measure and u.on_day = p.done_on,
 run, own_growth r
 where p.cost > 0 and p.done_on between o.from_on and o.to_on

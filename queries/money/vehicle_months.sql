@@ -34,8 +34,8 @@ select o.vehicle_id, o.class, m.first_on, o.measure, case
 from months m
 cross join observed_use o
 join record_window w using (vehicle_id)
-left join use_on_days a on a.vehicle_id = o.vehicle_id and a.meter = o.measure and a.on_day = m.first_on
-left join use_on_days b on b.vehicle_id = o.vehicle_id and b.meter = o.measure and b.on_day = last_day(m.first_on) + 1
+left join use_on_days a on o.is_measured and a.vehicle_id = o.vehicle_id and a.meter = o.measure and a.on_day = m.first_on
+left join use_on_days b on o.is_measured and b.vehicle_id = o.vehicle_id and b.meter = o.measure and b.on_day = last_day(m.first_on) + 1
 left join spent s on s.vehicle_id = o.vehicle_id and s.first_on = m.first_on
 left join broken r on r.vehicle_id = o.vehicle_id and r.first_on = m.first_on
 where w.from_on <= m.first_on and w.to_on >= m.first_on
