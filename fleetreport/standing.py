@@ -2,7 +2,8 @@
 
 The store remembers of what the reports in an output folder were last made, and each file there by its size and the time
 it was written. If both are as they were, the same run would write the same bytes. Whatever somebody changed, added or
-took away since then lets all reports be written again.
+took away since then lets all reports be written again; so does a query of the fleet's own, which need not give the same
+twice.
 """
 
 import hashlib
@@ -28,8 +29,9 @@ def made_of(
     digest = hashlib.sha256(keys_of(db).encode())
     digest.update(repr((settings.model_dump_json(), parquet, past)).encode("utf-8", "surrogateescape"))
     for folder in (beside_the_package("templates"), fleet / FOLDER):
-        for path in sorted(path for path in folder.glob("*") if path.is_file()):
-            digest.update(path.name.encode("utf-8", "surrogateescape") + b"\0" + path.read_bytes())
+        # A template may take in others from folders below.
+        for path in sorted(path for path in folder.rglob("*") if path.is_file()):
+            digest.update(os.fsencode(path.relative_to(folder)) + b"\0" + path.read_bytes())
     return digest.hexdigest()
 
 
