@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fleetreport.months import LANGUAGES, MONTHS
-from fleetreport.settings.formats import Format, cell_rule
-from fleetreport.tables import HISTORY, READINGS, Column
+from fleetreport.settings.formats import DISTANCES, HOURS, Format, cell_rule
+from fleetreport.tables import HISTORY, READINGS, TABLES, Column
 
 DB = duckdb.connect()
 DB.execute("set TimeZone = 'Africa/Nairobi'")
@@ -169,3 +169,10 @@ def test_the_words_show_the_declared_order() -> None:
     rule = cell_rule(READ_AT, Format(dates=("dmy",)))
     assert rule is not None
     assert rule.expected == "a date as day, month, year such as 25/11/2026"
+
+
+def test_no_column_of_a_distance_or_of_hours_is_left_in_a_sources_own_unit() -> None:
+    """A limit left in metres would be a thousand times too long."""
+    names = {column.name for table in TABLES for column in table.columns}
+    assert {name for name in names if "distance" in name or "odometer" in name} - {"distance_unit"} <= set(DISTANCES)
+    assert {name for name in names if "hours" in name} <= set(HOURS)
