@@ -37,13 +37,16 @@ import jinja2
 from fleetreport.placing import READY, WRITING
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
+from fleetreport.standing import PUBLISHED
 from fleetreport.starting.new_folder import make_folder
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import one_transaction, opened_store
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
-CLOCK = ("load_log", "logged_at", "loaded_at")  # tell the clock's time, so that they differ from run to run
+CLOCK = ("logged_at", "loaded_at")  # tell the clock's time, so that they differ from run to run
+# Differ from run to run too: the log tells times of loading, the other where reports stand and when they were written.
+OF_THE_RUN = ("load_log", PUBLISHED)
 Digests = dict[str, str]
 Work = Callable[[Callable[[str], None]], None]
 Run = Callable[[Path, Path, Path], Work]
@@ -143,8 +146,7 @@ def tables_in(store: Path) -> Digests:
                 tell(f"{name} {hashlib.sha256(repr(rows).encode()).hexdigest()}")
 
     found = dict(line.split(" ") for line in told_by(look))
-    found.pop("load_log", None)
-    return found
+    return {name: digest for name, digest in found.items() if name not in OF_THE_RUN}
 
 
 def files_in(out: Path) -> Digests:
