@@ -224,3 +224,13 @@ create or replace temp macro individuals_limit(mean, mean_moving_range, side) as
 
 -- Limits of a chart of counts: c plus and minus 3 roots of c, not below 0 (NIST/SEMATECH e-Handbook 6.3.3.1).
 create or replace temp macro count_limit(c, side) as greatest(0, c + side * 3 * sqrt(c));
+
+-- A name without the blanks in it, and what a reader takes it for: case, blanks and what cannot be seen make no difference, nor do
+-- letters and figures of double width, nor those letters of Greek and Cyrillic that look like ours on number plates.
+create or replace temp macro without_blanks(name) as regexp_replace(name, '[\s\p{Z}]+', '', 'g');
+
+create or replace temp macro looks_like(name) as translate(
+    lower(nfc_normalize(regexp_replace(without_blanks(name), '[\p{Cc}\p{Cf}\x{fe00}-\x{fe0f}\x{115f}\x{1160}\x{3164}\x{ffa0}]+', '', 'g'))),
+    'ａｂｃｄｅｆｇｈｉｊｋｌｍｎｏｐｑｒｓｔｕｖｗｘｙｚ０１２３４５６７８９авекмнорстухαβεζηικμνορτυχ',
+    'abcdefghijklmnopqrstuvwxyz0123456789abekmhopctyxabezhikmnoptyx'
+);

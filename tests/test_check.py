@@ -11,11 +11,13 @@ from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 
+import duckdb
 import pytest
 from conftest import ROOT, SAMPLE_FLEET, WriteFleet
 
 from fleetreport.checking.check_report import Line, report_lines, summary, wrapped
 from fleetreport.checking.fleet_check import Checked, check_fleet
+from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
 VEHICLES = """
@@ -50,7 +52,7 @@ def test_every_planted_fault_is_counted_once(sample_check: tuple[Checked, Path])
 def test_the_worst_stands_first_and_the_most_frequent_of_a_kind(sample_check: tuple[Checked, Path]) -> None:
     done, _ = sample_check
     kinds = [kind for kind, _ in done.findings.by_kind()]
-    order = ["setting", "file", "row", "value", "reading", "wording", "price", "judged", "unused"]
+    order = ["setting", "file", "row", "value", "reading", "wording", "price", "judged", "alike", "unused"]
     assert kinds == [kind for kind in order if kind in kinds]
     assert {"row", "value", "reading", "wording", "judged", "unused"} <= set(kinds)
     for _, some in done.findings.by_kind():
@@ -185,3 +187,46 @@ def test_long_lines_are_broken_at_blanks_and_indented() -> None:
     assert all(len(line.text) <= 40 for line in lines)
     assert all(line.text.startswith("        word") for line in lines[1:])
     assert " ".join(" ".join(line.text for line in lines).split()) == ("word " * 30).strip()
+
+
+def test_ids_that_can_be_taken_for_one_another_are_told_with_both_places(
+    write_fleet: WriteFleet, tmp_path: Path
+) -> None:
+    """Case, a no-break space, a zero-width space, a Cyrillic letter: each is a vehicle by itself, with its reading."""
+    ids = ("AV 1", "av 1", "AV\u00a01", "AV\u200b 1", "\u0410V 1", "AV 2")
+    rows = "".join(f"{one},van,2025-01-01\n" for one in ids)
+    readings = "".join(f"{one},2026-11-0{day},{day}\n" for day, one in enumerate(ids, 1))
+    fleet = write_fleet(
+        vehicles=f"vehicle_id,class,in_service_on\n{rows}",
+        tasks=TASKS,
+        readings=f"vehicle_id,read_at,reading\n{readings}",
+        history="vehicle_id,done_on,task\nA V1,2026-10-01,oil\n\u0410V\u00a02,2026-10-01,oil\n",
+    )
+    done = check_fleet(fleet, AS_OF, tmp_path / "out")
+    told = {(place.line, one.reason.rpartition(" in ")[2], place.note)
+            for one, places in done.findings.listed if one.kind == "alike" for place in places}  # fmt: skip
+    first, unseen = 'the other is "AV 1" (vehicles.csv:2)', "characters that look alike or cannot be seen"
+    assert told == {
+        (3, "case", first),
+        (4, "blanks", f"{first}; U+0020, U+00A0"),
+        (5, unseen, f"{first}; U+200B"),
+        (6, unseen, f"{first}; U+0041, U+0410"),
+    }
+    assert done.findings.to_mend == 2
+    notes = [place.note for one, places in done.findings.listed if one.kind == "value" for place in places]
+    assert notes == ["did you mean AV 1 or AV\u00a01?", "did you mean AV 2?"]
+    week = make_week(fleet, AS_OF, tmp_path / "week")
+    assert 'vehicles.csv:3: vehicle "av 1" and "AV 1" (vehicles.csv:2) differ only in case; each is kept by itself' in (
+        week.notes
+    )
+    with duckdb.connect(fleet / ".fleetreport" / "store.duckdb", read_only=True) as db:
+        read = db.execute("select vehicle_id, reading from readings order by 2").fetchall()
+    assert read == [(one, day) for day, one in enumerate(ids, 1)]
+
+
+def test_many_ids_that_are_alike_are_told_in_a_few_lines(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    rows = "".join(f"{one}{number},van,2025-01-01\n" for number in range(100, 120) for one in "Vv")
+    fleet = write_fleet(vehicles=f"vehicle_id,class,in_service_on\n{rows}", tasks=TASKS)
+    notes = [note for note in make_week(fleet, AS_OF, tmp_path / "week").notes if "vehicle" in note]
+    assert len(notes) == 6
+    assert notes[-1].startswith("15 more vehicles differ from another by so little")

@@ -69,6 +69,14 @@ def test_all_that_a_check_lists_is_said_in_german(tmp_path: Path) -> None:
     'fleet.toml:3: this wording rule is not used: "oil", expected a class that stands in vehicles',
     'fleet.toml: stock.confirmed: found item "oil", product "A 1", expected what stands in packs.csv: it is not used',
     "the latest reading is of 2026-10-01, 55 days before the as-of date",
+    'vehicles.csv:3: vehicle "v1" and "V1" (vehicles.csv:2) differ only in case; each is kept by itself',
+    'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in blanks (U+0020); each is kept by itself',
+    'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in characters that look alike or cannot be seen (U+00AD, '
+    "U+200B); each is kept by itself",
+    '15 more vehicles differ from another by so little; "fleetreport check" lists them',
+    "differs from the id of another vehicle only in blanks",
+    'the other is "V1" (vehicles.csv:2)',
+    'the other is "V1" (vehicles.csv:2); U+0020, U+00A0',
     "The odometer has probably passed 99,999 and begun again from 0 (in excess of its mechanical limits): the reading "
     "itself fits once the suggested line is in meter_changes.csv.",
     "The meter was probably exchanged about 2026-01-02 without a line in meter_changes.csv: 12 in all would fit once "

@@ -1,9 +1,9 @@
 -- Everything that is wrong with the input or that it lacks, place by place, under a reason that places have in common.
 --
 -- one row: kind, table, column, reason, file, line, value
--- reads:   input_faults, quarantine, diagnoses, unmatched_lines, nearest_tasks, wording_rules, item_cost, items, not_judged, vehicles, loads, run
+-- reads:   input_faults, quarantine, diagnoses, unmatched_lines, nearest_tasks, wording_rules, item_cost, items, not_judged, vehicles, loads, alike_vehicles, run
 -- gives:   severity  1 is the worst
---          kind      setting | file | row | value | reading | wording | price | judged | unused
+--          kind      setting | file | row | value | reading | wording | price | judged | alike | unused
 --          is_to_mend   something was not used; else it is there to be looked at
 --          table, column   what it is; blank: the whole row, file or setting
 --          reason    what is wrong, without what differs from place to place
@@ -56,12 +56,16 @@ with places as (
     from not_judged n
     join vehicles v using (vehicle_id)
     union all
+    select 'alike', 'vehicles', 'vehicle_id', 'differs from the id of another vehicle only in ' || differ_in, file, line, vehicle_id,
+        'the other is "' || like_id || '" (' || like_file || ':' || like_line || ')' || coalesce('; ' || characters, '')
+    from alike_vehicles
+    union all
     select 'unused', "table", '', 'columns that are not known and were not used', file, 1, columns_ignored, null
     from loads
     where columns_ignored <> ''
 )
 
-select list_position(['setting', 'file', 'row', 'value', 'reading', 'wording', 'price', 'judged', 'unused'], kind) as severity,
+select list_position(['setting', 'file', 'row', 'value', 'reading', 'wording', 'price', 'judged', 'alike', 'unused'], kind) as severity,
     kind, kind in ('setting', 'file', 'row', 'value', 'reading') as is_to_mend,
     "table", "column", reason, file, line, value, note
 from places

@@ -1,8 +1,8 @@
 -- What a person should know at once: rows of the fleet's own lists that were refused, columns and whole files that were not used,
--- wording rules that name what nobody knows, answers about products that nobody offers.
+-- wording rules that name what nobody knows, answers about products that nobody offers, vehicles whose ids can be taken for one another.
 --
 -- one row: turn
--- reads:   quarantine, loads, run, latest_readings, confirmed, offers
+-- reads:   quarantine, loads, run, latest_readings, confirmed, offers, alike_vehicles
 -- gives:   turn   order in which to tell them
 --          note
 
@@ -40,6 +40,16 @@ told as (
         || '", expected what stands in packs.csv: it is not used'
     from confirmed c
     anti join offers o on o.item = c.item and lower(trim(o.product)) = lower(trim(c.product))
+    union all
+    select 7, lpad(turn::varchar, 9, '0'), case when turn > 5 and pairs > 6 then (pairs - 5) || ' more vehicles differ from another by so little; '
+            || '"fleetreport check" lists them'
+        else file || ':' || line || ': vehicle "' || vehicle_id || '" and "' || like_id || '" (' || like_file || ':' || like_line
+            || ') differ only in ' || differ_in || coalesce(' (' || characters || ')', '') || '; each is kept by itself' end
+    from (
+        select *, row_number() over (order by file, line) as turn, count(*) over () as pairs
+        from alike_vehicles
+    )
+    where turn <= 6
     union all
     select 3, '', 'the latest reading is of ' || read_on || ', ' || (as_of - read_on) || ' days before the as-of date'
     from latest, run

@@ -114,6 +114,7 @@ WORDS: Mapping[str, str] = {
     "check.wording": "Words in the history that could not be read",
     "check.price": "Items without a price",
     "check.judged": "Tasks that cannot be judged",
+    "check.alike": "Vehicles that can be taken for one another",
     "check.unused": "Columns and files that were not used",
     "check.to_mend.one": "{n} place to mend",
     "check.to_mend.many": "{n} places to mend",

@@ -116,6 +116,7 @@ WORDS: Mapping[str, str] = {
     "check.wording": "Wörter der Historie, die nicht gelesen werden konnten",
     "check.price": "Artikel ohne Preis",
     "check.judged": "Aufgaben, die nicht beurteilt werden können",
+    "check.alike": "Fahrzeuge, die verwechselt werden können",
     "check.unused": "Nicht verwendete Spalten und Dateien",
     "check.to_mend.one": "{n} Stelle zu berichtigen",
     "check.to_mend.many": "{n} Stellen zu berichtigen",
