@@ -241,6 +241,21 @@ def test_defaults_that_hang_on_the_vehicle_are_filled_before_rows_are_compared(w
     assert loaded.rows("select max(value)::integer from kept_readings where meter = 'odometer'") == [(3000,)]
 
 
+@pytest.mark.parametrize("header", ["vehicle_id,weekday", "vehicle_id,available_on", "vehicle_id"])
+def test_a_rule_between_cells_holds_where_the_file_lacks_one_of_its_columns(
+    write_fleet: WriteFleet, header: str
+) -> None:
+    """An availability row with neither date nor weekday says nothing, whichever of the two columns the file has."""
+    blank, filled = "," * header.count(","), {"weekday": "wed", "available_on": "2026-11-25"}.get(header[11:], "")
+    availability = f"{header}\nV1{blank}\nV1{blank}{filled}\n"
+    loaded = Loaded(write_fleet(vehicles=VEHICLES, tasks=TASKS, availability=availability))
+    refused = [2] if filled else [2, 3]
+    assert loaded.rows('select line, "column", value, reason from problems order by line') == [
+        (line, "weekday", "", "expected a date or a weekday") for line in refused
+    ]
+    assert loaded.counts("availability.csv") == (2, 2 - len(refused), 0, len(refused))
+
+
 def test_what_was_refused_of_the_fleet_is_told_at_once(write_fleet: WriteFleet) -> None:
     vehicles = VEHICLES + "    V2,van,11.03.2019\n"
     tasks = TASKS.replace("every_distance", "every_km")

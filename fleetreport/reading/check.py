@@ -70,14 +70,17 @@ def typed_select(
             help=f"fleetreport describe {name.split(' [')[0]} prints a [[source]] section for such a file",
         )
     here = [column for column in table.columns if column.name in columns]
-    trimmed = ", ".join(f"{_trimmed(column, rules.get(column.name))} as {identifier(column.name)}" for column in here)
-    said, text_rows = _as_said(rules, f"select line{', pieced' if pieced else ''}, {trimmed} from ({rows})")
+    texts = [f"{_trimmed(column, rules.get(column.name))} as {identifier(column.name)}" for column in here]
+    # To a rule between cells a column that the file lacks is blank.
+    absent = {name for rule in table.rules for name in rule.uses} - set(columns)
+    texts += [f"null::varchar as {identifier(name)}" for name in sorted(absent)]
+    said, text_rows = _as_said(rules, f"select line{', pieced' if pieced else ''}, {', '.join(texts)} from ({rows})")
     # Each text is parsed once; what follows looks at the outcome.
     parsed = ", ".join(f'{c.kind.parse.format(x=said.get(c.name, identifier(c.name)))} as "{_parsed(c)}"' for c in here)
     typed = ", ".join(_typed(column, column in here, said) for column in table.columns)
     faults = [
         *(_fault(column, rules.get(column.name)) for column in here),
-        *(_broken(rule) for rule in table.rules if set(rule.uses) <= set(columns)),
+        *(_broken(rule) for rule in table.rules),
     ]
     refusing = " or ".join(f"({fault.test})" for fault in faults if fault.refuses)
     # What refuses the row comes first in its list.
