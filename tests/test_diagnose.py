@@ -3,6 +3,7 @@
 import random
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from math import exp
 
 import pytest
 from hypothesis import given, settings
@@ -22,10 +23,10 @@ from planted_slips import (
     weekly_truck,
 )
 
-from fleetreport.meters.believed import longest_chain
-from fleetreport.meters.diagnose import Diagnosis, OtherVehicle
+from fleetreport.meters.believed import DAY, longest_chain
+from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, _Believed
 from fleetreport.meters.diagnosis_steps import diagnosis_words
-from fleetreport.meters.restarts import MeterChange, find_restarts, to_units
+from fleetreport.meters.restarts import SCALE, MeterChange, find_restarts, to_units
 from fleetreport.meters.slips import WEIGHTS, number_slips, time_slips
 
 FIRST = date(2025, 3, 3)
@@ -318,3 +319,93 @@ def test_words_of_a_meter_change() -> None:
         "The meter was probably exchanged about 2025-02-03 without a line in meter_changes.csv: "
         "the reading itself fits once the suggested line is in meter_changes.csv."
     )
+
+
+def believed_at(points: list[tuple[float, float]], most: int = 150) -> _Believed:
+    """Believed readings by day and km, with the most of a day."""
+    return _Believed([round(day * DAY) for day, _ in points], [round(km * SCALE) for _, km in points], most * SCALE)
+
+
+def fits(believed: _Believed, day: float, km: float) -> bool:
+    return believed.fits(round(day * DAY), round(km * SCALE))
+
+
+@pytest.mark.parametrize(
+    ("day", "least", "most"),
+    [
+        # Between 100 and 200 of one day: neither lower nor higher than these, however short the time.
+        (1.5, 100, 200), (1.01, 100, 200),
+        # With another reading of the same time: after the one before, before the one after.
+        (1, 0, 200),
+        # 150 a day beyond the last and before the first, a day's worth at least.
+        (4, 200, 350), (6, 200, 650), (3.5, 200, 350), (-1, 0, 0), (0, 0, 100),
+    ],
+)  # fmt: skip
+def test_a_reading_fits_between_its_neighbours(day: float, least: float, most: float) -> None:
+    around = believed_at([(0, 0), (1, 100), (3, 200)])
+    assert [fits(around, day, km) for km in (least - 0.1, least, most, most + 0.1)] == [False, True, True, False]
+
+
+def test_a_reading_before_the_first_lies_no_further_below_it_than_a_day_takes_it() -> None:
+    around = believed_at([(5, 500), (6, 600)])
+    assert [fits(around, 4, km) for km in (349, 350, 500, 501)] == [False, True, True, False]
+    assert [fits(around, 3, km) for km in (199, 200)] == [False, True]
+    assert not fits(believed_at([]), 4, 350)
+
+
+def test_readings_of_one_time_are_taken_in_order_of_value() -> None:
+    around = believed_at([(0, 0), (1, 100), (1, 240), (2, 300)])
+    assert [fits(around, 1, km) for km in (0, 90, 170, 300)] == [True, True, True, True]
+    assert not fits(around, 1, 301)
+    # 240 more at once would be too far, with 120 between it is not.
+    apart = believed_at([(0, 0), (1, 0), (1, 240), (2, 300)])
+    assert [fits(apart, 1, km) for km in (80, 90, 150, 160)] == [False, True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("day", "line", "spread"),
+    [
+        (1.5, 1150, 50), (2, 1200, 50), (0, 1000, 50), (4, 1400, 50), (1.1, 1110, 50),
+        # Beyond the last and before the first at the use of the readings there; the further, the less sure.
+        (6, 1600, 200), (-2, 800, 200), (4.25, 1425, 50), (-12, 0, 1200),
+    ],
+)  # fmt: skip
+def test_what_a_meter_is_expected_to_show(day: float, line: float, spread: float) -> None:
+    around = believed_at([(n, 1000 + 100 * n) for n in range(5)])
+    assert [part / SCALE for part in around.expected(round(day * DAY))] == pytest.approx([line, spread])
+
+
+def test_in_a_gap_the_nearer_reading_tells_how_sure_it_is() -> None:
+    around = believed_at([(0, 0), (10, 1000)])
+    assert [around.expected(day * DAY)[1] / SCALE for day in (3, 5, 8)] == [300, 500, 200]
+    # A meter that stands still is sure to half a km.
+    assert believed_at([(0, 700), (10, 700)]).expected(5 * DAY) == (700 * SCALE, SCALE // 2)
+    # Readings of one time count as a day apart.
+    assert believed_at([(1, 0), (1, 60)]).expected(2 * DAY) == (120 * SCALE, 60 * SCALE)
+
+
+def test_ten_readings_on_either_side_tell_the_use() -> None:
+    steps = [(n, 5000 + 100 * n - (1000 if n < 4 else 0) + (3000 if n > 25 else 0)) for n in range(30)]
+    assert believed_at(steps).expected(14 * DAY + DAY // 4)[1] == 50 * SCALE
+    assert believed_at(steps).expected(12 * DAY + DAY // 4)[1] > 50 * SCALE
+    assert believed_at(steps).expected(16 * DAY + DAY // 4)[1] > 50 * SCALE
+
+
+@pytest.mark.parametrize(
+    ("km", "step", "share"),
+    [(1150, 1, 1 / 100), (1200, 1, exp(-1) / 100), (1100, 1, exp(-1) / 100), (1150, 10, 1 / 10), (1150, 1000, 1.0),
+     (10**9, 1, exp(-500) / 100)],
+)  # fmt: skip
+def test_the_share_of_true_readings_falls_with_the_distance_from_the_line(km: int, step: int, share: float) -> None:
+    around = believed_at([(n, 1000 + 100 * n) for n in range(5)])
+    assert around.likelihood(round(1.5 * DAY), km * SCALE, step * SCALE) == pytest.approx(share, rel=1e-9)
+
+
+def test_two_readings_after_a_rollover_share_its_line() -> None:
+    points = every_day("99610", "34", 11)
+    rolled = [*points, *((microseconds(FIRST + timedelta(days=14 + n)), Decimal(86 + 34 * n)) for n in range(2))]
+    found, changes = diagnose_points(rolled, "km")
+    assert [(one.kind, one.suggestion, one.change) for one in found] == [
+        ("rollover", "100086", 0), ("rollover", "100120", 0),
+    ]  # fmt: skip
+    assert [(c.kind, c.at, c.final, c.first) for c in changes] == [("rollover", rolled[11][0] // DAY * DAY, 100_000, 0)]

@@ -21,6 +21,11 @@ def verdicts(needs: str, meets: str | None) -> list[str]:
         ("GL-4", "api gl 4", "listed"),
         ("ACEA A3/B4", "ACEA C3", "different"),
         ("ACEA A3/B4", "acea a3/b4", "listed"),
+        # One sequence, not two (ACEA European Oil Sequences).
+        ("ACEA A3", "ACEA A3/B4", "different"),
+        ("GL-5", "GL-4/GL-5", "listed"),
+        # CF is a category for diesel engines, as CK-4 is; SN beside it is for petrol engines (API 1509).
+        ("API CK-4", "API SN/CF", "different"),
         ("API CK-4", "API FA-4", "different"),
         ("API CJ-4", "API CK-4/CJ-4", "listed"),
         ("DOT 4", "DOT 3", "different"),

@@ -1,21 +1,21 @@
 """How many small faults in the due, meter and order arithmetic the tests notice: mutation testing of SQL and Python.
 
-`python tests/mutation/run.py [--share 0.2] [--seed 1] [FILE …]` puts one fault at a time into the queries of meters/,
-rates/, tasks/ and items/, into the macros they use, and into the Python that reckons beside them, and runs those
-tests that are quick. A fault is killed when a test fails, stops with an error, or takes too long. Nothing is written
-into the tree: a faulty query replaces the good one in memory, a faulty module has its code exchanged in a process of
-its own.
+`python tests/mutation/run.py [--share 0.2] [--seed 1] [FILE[:LINE] …]` puts one fault at a time into the queries of
+meters/, rates/, tasks/ and items/, into the macros they use, and into the Python that reckons beside them, and runs
+those tests that are quick. A fault is killed when a test fails, stops with an error, or takes too long. Nothing is
+written into the tree: a faulty query replaces the good one in memory, a faulty module has its code exchanged in a
+process of its own.
 
-What runs for SQL: the worked examples of tests/cases for the table (for a macro: of all that use it), the second
-implementation on `FLEETS` random fleets with all tables between the fault and the due list made again, for rates the
-tests of tests/second_implementation/test_rates.py.
-For Python: the tests named in `TESTS_OF`. Survivors are printed.
+What runs for SQL: the worked examples of tests/cases for the table (for a macro: of all that use it), for rates the
+tests of tests/second_implementation/test_rates.py, then the second implementation on `FLEETS` random fleets. Databases
+are made once: of each, a fault has only those tables made again that it reaches.
+For Python: the tests named in `TESTS_OF`, collected by pytest once; each fault has them in a process forked from there.
+The first test that fails ends it, and is tried first on the next fault. Survivors are printed.
 """
 
 import argparse
 import inspect
 import io
-import multiprocessing
 import os
 import random
 import re
@@ -28,8 +28,9 @@ import time
 import types
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, redirect_stdout
+from functools import cache, partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 TESTS = Path(__file__).parent.parent
 ROOT = TESTS.parent
@@ -45,6 +46,7 @@ FOLDERS = ("meters", "rates", "tasks", "items")
 FLEETS = 8
 # Of the processor's time, so that a busy machine kills no mutant.
 MOST_SECONDS = 60
+MOST_BYTES = 8 << 30
 # What the second implementation works out too.
 COMPARED = ("due", "occurrences", "on_time", "refused_readings", "daily_rate")
 # Of macros.sql, what the four folders use.
@@ -55,12 +57,12 @@ MACROS = ("to_km", "from_km", "runs_in_warranty", "units", "from_units", "ceil_d
 TESTS_OF = {
     "meters/believed.py": ["test_meters.py"],
     "meters/diagnose.py": ["test_diagnose.py", "test_diagnosis_steps.py"],
-    "meters/restarts.py": ["test_diagnose.py", "test_diagnosis_steps.py"],
-    "meters/slips.py": ["test_diagnose.py", "test_diagnosis_steps.py"],
+    "meters/restarts.py": ["test_restarts.py", "test_diagnose.py", "test_diagnosis_steps.py"],
+    "meters/slips.py": ["test_slips.py", "test_diagnose.py", "test_diagnosis_steps.py"],
     "items/demand.py": ["test_demand.py", "published/test_published.py"],
     "items/packs.py": ["test_packs.py", "published/test_published.py"],
     "items/plain_packs.py": ["test_packs.py", "published/test_published.py"],
-    "items/whole_numbers.py": ["test_packs.py", "published/test_published.py"],
+    "items/whole_numbers.py": ["test_whole_numbers.py", "test_packs.py", "published/test_published.py"],
     "items/specification.py": ["test_specification.py", "published/test_published.py"],
 }
 # Of the published values, those of these sources: no worked example among them, so that no week has to be made.
@@ -127,8 +129,7 @@ class Sql:
     """The tests of SQL, run again and again on databases that are made once."""
 
     def __init__(self, folder: Path) -> None:
-        """Make the random fleets' databases, and one from which the worked examples take the types of columns."""
-        import conftest
+        """Make the random fleets' databases."""
         import duckdb
         import plain_due
         import test_calendar_and_units
@@ -142,7 +143,7 @@ class Sql:
         from fleetreport.reading.rows import find_files
         from fleetreport.settings.fleet_toml import read_settings
         from fleetreport.storing.store import open_store
-        from fleetreport.week import PARTS, STEPS, make_week, work_out
+        from fleetreport.week import PARTS, STEPS, work_out
 
         self.cases, self.due_list, self.rates, self.calendar = (
             test_cases, test_due_list, test_rates, test_calendar_and_units,
@@ -155,19 +156,26 @@ class Sql:
         self.needed = query.in_order(query.needed_for(COMPARED, self.made))
         self.words = {one.table: set(re.findall(r"\w+", source_of(one))) for one in self.needed}
         self.worked_out: dict[int, Any] = {}
+        self.rates_made: dict[object, Any] = {}
+        self.begun: list[Any] = []
+        self.rates.rates_of, self.make_rates = self.rates_with_the_fault, test_rates.rates_of
+        self.rates.random_readings = cache(test_rates.random_readings)
+        self.rates.plain_rates.estimate = remembered(test_rates.plain_rates.estimate)
+        self.checks_of_rates = [
+            (test.__name__, arguments) for test, calls in calls_of(test_rates) for arguments in calls
+        ]
+        self.order_of_fleets = list(range(FLEETS))
+        self.fault: tuple[str, str, bool] | None = None
         for seed in range(FLEETS):
             fleet = folder / str(seed) / "fleet"
             as_of = write_random_fleet(fleet, seed)
             settings = read_settings(fleet)
             db = open_store(folder / str(seed) / "store.duckdb", settings)
-            work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=self.needed)
+            # One with every table: from it the worked examples take the types of columns.
+            work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=self.needed if seed else self.made)
             db.execute("set threads = 1")
             db.execute("set memory_limit = '1GB'")
             self.fleets.append((fleet, as_of, db))
-        sample = folder / "sample"
-        make_week(conftest.SAMPLE_FLEET, conftest.date(2026, 11, 25), sample / "out", sample / "store.duckdb")
-        self.types = duckdb.connect(sample / "store.duckdb", read_only=True)
-        self.order_types = {one.table: one for one in self.made}
 
     def interrupt(self) -> None:
         """Stop the query that runs."""
@@ -195,14 +203,16 @@ class Sql:
         for path in paths:
             if fails(lambda path=path: self.case(path, None if is_macro else text, text if is_macro else None)):
                 return f"cases/{path.parent.name}/{path.name}"
-        if is_macro and (found := self.calendar_fails(text)):
+        if is_macro and (found := self.calendar_fails(text, closure)):
             return found
         if "/rates/" in name or (is_macro and closure & {"band_distance", "band_days"}):
-            for check in self.rate_checks():
-                if fails(lambda check=check: self.rate_check(check, table, text, is_macro)):
+            for check in list(self.checks_of_rates):
+                if self.rate_check_fails(check, (table, text, is_macro)):
+                    first(self.checks_of_rates, check)
                     return f"test_rates: {check[0]}"
-        for at in range(FLEETS):
+        for at in list(self.order_of_fleets):
             if found := self.fleet_fails(at, table, text, is_macro):
+                first(self.order_of_fleets, at)
                 return found
         return None
 
@@ -214,18 +224,20 @@ class Sql:
         if macros is not None:
             self.worked.load_macros = lambda db, folder: db.execute(macros)
         try:
-            self.cases.test_case(path, lambda query: self.types)
+            self.cases.test_case(path, lambda query: self.fleets[0][2])
         finally:
             self.cases.BY_TABLE[path.parent.name] = good
             self.worked.load_macros = self.query.load_macros
 
-    def calendar_fails(self, text: str) -> str | None:
-        """The tests of months, units and division with other macros."""
+    def calendar_fails(self, text: str, touched: set[str]) -> str | None:
+        """The tests of months, units and division that name one of the macros touched."""
         db = self.calendar.DB
         self.running = db
         try:
             db.execute(text)
             for test, calls in calls_of(self.calendar):
+                if not touched & set(re.findall(r"\w+", inspect.getsource(test))):
+                    continue
                 for arguments in calls:
                     if fails(lambda test=test, arguments=arguments: test(**arguments)):
                         return f"test_calendar_and_units: {test.__name__}"
@@ -235,40 +247,54 @@ class Sql:
             db.execute(self.macros)
         return None
 
-    def rate_checks(self) -> list[tuple[str, dict[str, object]]]:
-        """The tests of rates: name and arguments."""
-        return [(test.__name__, arguments) for test, calls in calls_of(self.rates) for arguments in calls]
-
-    def rate_check(self, check: tuple[str, dict[str, object]], table: str, text: str, is_macro: bool) -> None:
-        """One test of rates with a query's or the macros' text exchanged."""
-        load, macros = self.rates.load_queries, self.rates.load_macros
-        if is_macro:
-            self.rates.load_macros = lambda db, folder: db.execute(text)
-        else:
-            self.rates.load_queries = lambda folder: [
-                one._replace(sql=text) if one.table == table else one for one in load(folder)
-            ]
+    def rate_check_fails(self, check: tuple[str, dict[str, object]], fault: tuple[str, str, bool]) -> bool:
+        """Whether one test of rates fails with a query's or the macros' text exchanged."""
+        self.fault = fault
         try:
-            getattr(self.rates, check[0])(**check[1])
+            return fails(lambda: getattr(self.rates, check[0])(**check[1]))
         finally:
-            self.rates.load_queries, self.rates.load_macros = load, macros
+            self.fault = None
+            for db in self.begun:
+                db.execute("rollback")
+                if fault[2]:
+                    db.execute(self.macros)
+            self.begun.clear()
+
+    def rates_with_the_fault(self, readings: Any, classes: Any, threads: int = 2) -> Any:
+        """What the tests of rates call `rates_of`: a database made once, what the fault reaches made again."""
+        key = repr((readings, classes, threads))
+        if key not in self.rates_made:
+            self.rates_made[key] = self.make_rates(readings, classes, threads)
+        db = self.running = self.rates_made[key]
+        if self.fault:
+            table, text, is_macro = self.fault
+            queries = [one for one in self.made if getattr(one, "folder", "") == "rates" and one.table != "meter_now"]
+            db.execute("begin")
+            self.begun.append(db)
+            self.remake(db, queries, table, text, is_macro)
+        return db
+
+    def remake(self, db: Any, queries: Any, table: str, text: str, is_macro: bool) -> set[str]:
+        """Make again what a fault reaches, in the order of `queries`; the tables that have other rows then."""
+        closure = self.macros_touched(text) if is_macro else set()
+        moved: set[str] = set()
+        if is_macro:
+            db.execute(text)
+        for one in queries:
+            is_faulty = one.table == table and not is_macro
+            if is_faulty or moved & set(one.reads) or closure & self.words[one.table]:
+                db.execute(f'create or replace temp table as_it_was as from "{one.table}"')
+                self.query.run_all(db, [one._replace(sql=text) if is_faulty else one])
+                moved |= {one.table} if self.differs(db, one.table) else set()
+        return moved
 
     def fleet_fails(self, at: int, table: str, text: str, is_macro: bool) -> str | None:
         """One random fleet's due list beside the second implementation's, made again as far as the fault reaches."""
         fleet, as_of, db = self.fleets[at]
         self.running = db
-        closure = self.macros_touched(text) if is_macro else set()
-        moved: set[str] = set()
         db.execute("begin")
         try:
-            if is_macro:
-                db.execute(text)
-            for one in self.needed:
-                is_faulty = one.table == table and not is_macro
-                if is_faulty or moved & set(one.reads) or closure & self.words[one.table]:
-                    db.execute(f'create or replace temp table as_it_was as from "{one.table}"')
-                    self.query.run_all(db, [one._replace(sql=text) if is_faulty else one])
-                    moved |= {one.table} if self.differs(db, one.table) else set()
+            moved = self.remake(db, self.needed, table, text, is_macro)
             if not moved & set(COMPARED):
                 return None
             rates = {
@@ -312,6 +338,25 @@ class Sql:
                 or exists (from (from "{table}" except all from as_it_was))"""
         ).fetchone()
         return bool(row and row[0])
+
+
+def first(some: list[Any], one: Any) -> None:
+    """Put one of a list at its head: what failed last is likely to fail next."""
+    some.remove(one)
+    some.insert(0, one)
+
+
+def remembered(function: Callable[..., Any]) -> Callable[..., Any]:
+    """A function that reckons once for the same arguments, which need not be hashable."""
+    known: dict[str, Any] = {}
+
+    def call(*arguments: Any) -> Any:
+        key = repr(arguments)
+        if key not in known:
+            known[key] = function(*arguments)
+        return known[key]
+
+    return call
 
 
 def macro_text(text: str, name: str) -> str:
@@ -392,26 +437,83 @@ def _take_over(old: Any, new: Any) -> None:
         old.__code__, old.__defaults__, old.__kwdefaults__ = new.__code__, new.__defaults__, new.__kwdefaults__
 
 
-def run_tests(name: str, text: str) -> None:
-    """In a process of its own: the tests of a module with a faulty text; the exit code says whether they held."""
-    resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS))
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, 1)
-    os.dup2(quiet, 2)
-    try:
-        exchange(sys.modules[name.removesuffix(".py").replace("/", ".")], text)
-        code = int(pytest.main(tests_of(name)))
-    except BaseException:
+class Judge:
+    """A plugin of pytest: instead of running what was collected once, runs it for each fault in a forked process."""
+
+    def __init__(self, name: str, faults: list[Mutant], told: Callable[[Mutant], None]) -> None:
+        """Take a module's faults; `told` is called with each that survives."""
+        self.module, self.faults, self.told = name.removesuffix(".py").replace("/", "."), faults, told
+        self.good = (ROOT / name).read_text(encoding="utf-8")
+        self.killed = 0
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """Run the tests without a fault, then with each, until one fails."""
+        items = list(session.items)
+        assert items, f"{self.module}: no test was found"
+        seconds: list[float] = []
+        begun = time.monotonic()
+        failed = self.first_failure(session, items, self.good, MOST_SECONDS, seconds)
+        assert failed is None, f"{self.module}: the tests fail without a fault: {failed}"
+        # A fault need not be made small, nor waited for much longer than the tests take.
+        most = min(MOST_SECONDS, 5 + round(5 * (time.monotonic() - begun)))
+        items = [item for _, item in sorted(zip(seconds, items, strict=True), key=lambda pair: pair[0])]
+        for one in self.faults:
+            by = self.first_failure(session, items, one.text, most, [])
+            self.killed += by is not None
+            if by is None:
+                self.told(one)
+            elif by in items:
+                first(items, by)
+        return True
+
+    def first_failure(
+        self, session: pytest.Session, items: list[pytest.Item], text: str, most: int, seconds: list[float]
+    ) -> pytest.Item | str | None:
+        """The first test that fails with this text, "time" if the process did not come to its end; None: all hold."""
+        told, tells = os.pipe()
+        child = os.fork()
+        if not child:
+            self.run(session, items, text, most, tells)
+        os.close(tells)
+        with os.fdopen(told) as lines:
+            said = lines.read().split()
+        _, status = os.waitpid(child, 0)
+        seconds += [float(word) for word in said if not word.startswith("failed")]
+        if said and said[-1].startswith("failed"):
+            return items[int(said[-1].removeprefix("failed"))]
+        return "time" if status else None
+
+    def run(self, session: pytest.Session, items: list[pytest.Item], text: str, most: int, tells: int) -> NoReturn:
+        """In the forked process: the tests one by one; tells how long each took, and the one that failed."""
         code = 1
-    os._exit(code)
+        try:
+            resource.setrlimit(resource.RLIMIT_CPU, (most, most))
+            resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
+            quiet = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(quiet, 1)
+            os.dup2(quiet, 2)
+            exchange(sys.modules[self.module], text)
+            for at, item in enumerate(items):
+                begun = time.monotonic()
+                following = items[at + 1] if at + 1 < len(items) else None
+                item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+                if session.testsfailed:
+                    os.write(tells, f"failed{at}\n".encode())
+                    os._exit(1)
+                os.write(tells, f"{time.monotonic() - begun}\n".encode())
+            code = 0
+        finally:
+            os._exit(code)
 
 
-def python_killed(name: str, text: str) -> str | None:
-    """What ended the tests of a faulty module: a test or the time; None: nothing."""
-    process = multiprocessing.get_context("fork").Process(target=run_tests, args=(name, text))
-    process.start()
-    process.join()
-    return "tests" if process.exitcode else None
+def judge_python(name: str, faults: list[Mutant], told: Callable[[Mutant], None]) -> int:
+    """How many faults of a module its tests kill."""
+    judge = Judge(name, faults, told)
+    # pytest's own words are of no use here.
+    with redirect_stdout(io.StringIO()) as words:
+        code = pytest.main(tests_of(name), plugins=[judge])
+    assert code == 0, f"{name}: {words.getvalue()}"
+    return judge.killed
 
 
 def main() -> None:
@@ -425,34 +527,37 @@ def main() -> None:
     chance = random.Random(called.seed)
     begun = time.monotonic()
     sums = {}
+    sql: Sql | None = None
     # A fault need not be made small to be seen.
     settings.register_profile(
         "mutation", derandomize=True, database=None, phases=[Phase.explicit, Phase.generate], deadline=None
     )
     os.environ["HYPOTHESIS_PROFILE"] = "mutation"
-    # Tests are imported once; the processes of the faults are forked from here.
-    if modules := [name for name in names if name.endswith(".py")]:
-        with redirect_stdout(io.StringIO()):
-            pytest.main([*dict.fromkeys(one for name in modules for one in tests_of(name)), "--collect-only"])
-    for name in sorted(names, key=lambda one: not one.endswith(".py")):
-        every = mutants_of(name)
-        some = chance.sample(every, max(1, round(called.share * len(every)))) if every else []
-        if name.endswith(".sql") and "sql" not in globals():
-            globals()["sql"] = Sql(Path(tempfile.mkdtemp(prefix="mutation-")))
-        good = (ROOT / name).read_text(encoding="utf-8")
-        judge = python_killed if name.endswith(".py") else globals()["sql"].killed_by
-        assert judge(name, good) is None, f"{name}: the tests fail without a fault: {judge(name, good)}"
-        killed = 0
-        for one in sorted(some):
-            by = judge(name, one.text)
-            killed += by is not None
-            if by is None:
-                print(f"survived {name}:{one.line}: {one.was} -> {one.now}", flush=True)
+    for name in sorted(dict.fromkeys(names), key=lambda one: not one.endswith(".py")):
+        name, _, line = name.partition(":")
+        every = [one for one in mutants_of(name) if not line or one.line == int(line)]
+        some = sorted(chance.sample(every, max(1, round(called.share * len(every))))) if every else []
+        shown = partial(show_survivor, name)
+        if name.endswith(".py"):
+            killed = judge_python(name, some, shown)
+        else:
+            sql = sql or Sql(Path(tempfile.mkdtemp(prefix="mutation-")))
+            good = sql.killed_by(name, (ROOT / name).read_text(encoding="utf-8"))
+            assert good is None, f"{name}: the tests fail without a fault: {good}"
+            survivors = [one for one in some if sql.killed_by(name, one.text) is None]
+            killed = len(some) - len(survivors)
+            for one in survivors:
+                shown(one)
         sums[name] = (killed, len(some), len(every))
         seconds = time.monotonic() - begun
         print(f"{name}: {killed} of {len(some)} killed ({len(every)} in all), {seconds:.0f} s", flush=True)
     killed, tried, every_one = (sum(column) for column in zip(*sums.values(), strict=True))
     print(f"{killed} of {tried} killed, {100 * killed / tried:.1f} %; {every_one} faults in all")
+
+
+def show_survivor(name: str, one: Mutant) -> None:
+    """Print a fault that no test noticed."""
+    print(f"survived {name}:{one.line}: {one.was} -> {one.now}", file=sys.__stdout__, flush=True)
 
 
 if __name__ == "__main__":
