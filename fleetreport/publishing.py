@@ -64,7 +64,7 @@ def publish(
     CannotReadOrWrite where `out` cannot be written, WrongCall for a template of the fleet's own that cannot be used.
     """
     own_tables = [query.table for query in own if not query.must_give]
-    letters = [report for report in LETTERS if settings.mail.get(report)]
+    letters = [report for report in LETTERS if settings.mail.named(report)]
     orders = supplier_files(db, words)
     kept = week_folder(iso_week(as_of))
     # Tables, letters and pages of an earlier run must not stand beside those of this one.
@@ -179,11 +179,7 @@ def _pages_of_before(db: duckdb.DuckDBPyConnection, folder: Path) -> list[str]:
 
 def _letters_of_before(folder: Path, settings: Settings, orders: Collection[str]) -> list[str]:
     """The letters and orders of an earlier run in `folder` that this one does not write, from there."""
-    letters = [
-        f"mail/{path.name}"
-        for path in (folder / "mail").glob("*.eml")
-        if path.stem not in LETTERS or not settings.mail.get(path.stem)
-    ]
+    letters = [f"mail/{path.name}" for path in (folder / "mail").glob("*.eml") if not settings.mail.named(path.stem)]
     return letters + _orders_of_before(folder, orders)
 
 
@@ -202,7 +198,7 @@ def _orders_of_before(out: Path, orders: Collection[str]) -> list[str]:
 
 def write_letter(letter: Letter, settings: Settings, as_of: date, folder: Path) -> None:
     """Write a letter to the people the settings name for it, as a file that mail programs open."""
-    recipients = settings.mail[letter.report]
+    recipients = settings.mail.named(letter.report)
     envelope = Envelope(settings.smtp.sender or recipients[0], recipients, as_of, settings.fleet.time_zone)
     (folder / "mail").mkdir(exist_ok=True)
     (folder / "mail" / f"{letter.report}.eml").write_bytes(message(letter, envelope).as_bytes())

@@ -11,7 +11,7 @@ PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
     ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks", "published_tables"),
-    ("settings", "section", "formats", "wording", "sources", "workshop", "fleet_toml"),
+    ("settings", "section", "lines", "formats", "wording", "sources", "faults", "workshop", "fleet_toml"),
     ("reading", "records", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
     ("", "query", "placing", "remaking"),

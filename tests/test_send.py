@@ -21,7 +21,7 @@ from fleetreport.letters.mail import Envelope as MailEnvelope
 from fleetreport.letters.mail import Letter, message
 from fleetreport.letters.send import Delivery, _read_log, _write_log, letters_in, plan_of, send_all
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.settings.fleet_toml import Settings, Smtp
+from fleetreport.settings.fleet_toml import Mail, Settings, Smtp
 
 AUTHORITY = trustme.CA()
 HERE = "127.0.0.1"
@@ -93,7 +93,7 @@ def write(out: Path, report: str, recipients: list[str], text: str = "What must 
 
 
 def settings(smtp: Smtp, *recipients: str) -> Settings:
-    return Settings(mail={"week": list(recipients)}, smtp=smtp)
+    return Settings(mail=Mail(week=list(recipients)), smtp=smtp)
 
 
 def test_each_person_named_gets_each_letter_once(smtp: Smtp, box: Box, out: Path, tmp_path: Path) -> None:

@@ -80,7 +80,7 @@ def plan_of(letters: Iterable[tuple[str, EmailMessage]], settings: Settings, log
     plan = Plan([], [], [])
     for name, made in letters:
         report = name.removesuffix(".eml")
-        named = {address.lower() for address in settings.mail.get(report, [])}
+        named = {address.lower() for address in settings.mail.named(report)}
         for _, address in getaddresses([str(value) for value in made.get_all("To", [])]):
             one = Delivery(name, report, str(made["Message-ID"]).strip(), address, made)
             if address.lower() not in named:

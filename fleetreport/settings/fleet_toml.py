@@ -6,19 +6,16 @@ a setting is used for.
 
 import re
 import tomllib
-from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated, Any, Literal, get_args, get_origin
+from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
-from pydantic_core import ErrorDetails
 
-from fleetreport.alike import did_you_mean
 from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.settings.faults import told
 from fleetreport.settings.section import Section, known_time_zone
-from fleetreport.settings.sources import Column as SourceColumn
 from fleetreport.settings.sources import Source
 from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
 from fleetreport.settings.workshop import Workshop
@@ -119,6 +116,22 @@ class Outputs(Section):
     readable_by: Literal["owner", "group", "everyone"] = "owner"
 
 
+Address = Annotated[str, Field(pattern=ADDRESS)]
+
+
+class Mail(Section):
+    """[mail]: who gets which letter, by the report that it tells of."""
+
+    week: list[Address] = []
+    order: list[Address] = []
+    forecast: list[Address] = []
+
+    def named(self, report: str) -> list[str]:
+        """The addresses of those who get the letter of a report; none where no letter has that name."""
+        named: dict[str, list[str]] = dict(self)
+        return named.get(report, [])
+
+
 class Smtp(Section):
     """[smtp]: the server that takes the mail, always over TLS; the password is never a setting.
 
@@ -189,7 +202,7 @@ class Wording(Section):
 
 
 class Settings(Section):
-    """All of fleet.toml. `[mail]` holds lists of addresses by report."""
+    """All of fleet.toml."""
 
     fleet: Fleet = Fleet()
     week: Week = Week()
@@ -199,7 +212,7 @@ class Settings(Section):
     stock: Stock = Stock()
     machine: Machine = Machine()
     source: list[Source] = Field(default_factory=list)
-    mail: dict[str, list[Annotated[str, Field(pattern=ADDRESS)]]] = Field(default_factory=dict)
+    mail: Mail = Mail()
     smtp: Smtp = Smtp()
     outputs: Outputs = Outputs()
     wording: list[Wording] = []
@@ -239,12 +252,11 @@ def read_settings(fleet: Path) -> Settings:
         raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
     except ValueError:  # a longer number than Python reads (int_max_str_digits)
         raise WrongCall(f"{path}: found a number of thousands of figures, expected settings") from None
-    places = {section: _lines_of(text, section) for section in ("source", "wording")}
     try:
         settings = Settings.model_validate(found)
     except ValidationError as error:
-        raise WrongCall(*(_message(path, fault, places) for fault in error.errors())) from None
-    for rule, line in zip(settings.wording, places["wording"], strict=False):
+        raise WrongCall(*told(error.errors(), path, text, Settings)) from None
+    for rule, line in zip(settings.wording, _lines_of(text, "wording"), strict=False):
         rule._line = line
     return settings
 
@@ -253,78 +265,3 @@ def _lines_of(text: str, section: str) -> list[int]:
     """The lines on which the parts `[[section]]` of a TOML text begin."""
     head = re.compile(rf"\s*\[\[\s*{section}\s*\]\]")
     return [number for number, line in enumerate(text.splitlines(), 1) if head.match(line)]
-
-
-def _key(loc: tuple[int | str, ...]) -> str:
-    """`week.due_days`; a part of a list by its number: `wording 2: words 1`."""
-    key = ""
-    for part in loc:
-        key += f" {part + 1}:" if isinstance(part, int) else (" " if key.endswith(":") else "." * bool(key)) + part
-    return key.removesuffix(":")
-
-
-def _message(path: Path, fault: ErrorDetails, places: Mapping[str, list[int]]) -> str:
-    """One fault as `file: key: found …, expected …`, with the line of the part of a list it stands in."""
-    loc = fault["loc"]
-    key, beginnings = _key(loc), places.get(str(loc[0]), [])
-    if len(loc) > 1 and isinstance(loc[1], int) and loc[1] < len(beginnings):
-        key = f"{key} (in the part that begins on line {beginnings[loc[1]]})"
-    if fault["type"] == "extra_forbidden":
-        known = _keys_beside(fault["loc"])
-        meant = did_you_mean(str(fault["loc"][-1]), known)
-        return f"{path}: {key}: found a key that means nothing here, expected one of {', '.join(known)}{meant}"
-    if fault["type"] == "missing":
-        return f"{path}: {key}: found no such key, expected it in every section of this kind"
-    if loc[0] == "source" and len(loc) == 2 and fault["type"] == "value_error":
-        return f"{path}: {key}: {fault['ctx']['error']}"
-    return f"{path}: {key}: found {_shown(fault['input'])}, expected {_expected(fault)}"
-
-
-def _keys_beside(loc: tuple[int | str, ...]) -> list[str]:
-    model: Any = Settings
-    for part in loc[:-1]:
-        if isinstance(part, int):
-            model = get_args(model)[0]
-        elif get_origin(model) is dict:  # of sections by a name of the user's
-            model = get_args(model)[1]
-        elif model is not Source:
-            model = model.model_fields[part].annotation
-        elif part != "columns":
-            model = SourceColumn
-    return [field.alias or name for name, field in model.model_fields.items()]
-
-
-def _shown(value: object) -> str:
-    if isinstance(value, dict | list):
-        return "a table" if isinstance(value, dict) else "a list"
-    if isinstance(value, bool):
-        return str(value).lower()
-    return f'"{value}"' if isinstance(value, str) else str(value)
-
-
-EXPECTED = {
-    "string_type": "text in double quotes",
-    "string_too_short": "text, not blank",
-    "bool_type": "true or false",
-    "int_type": "a whole number",
-    "float_type": "a number",
-    "date_type": "a date such as 2024-01-01, without quotes",
-    "list_type": "a list in square brackets",
-    "tuple_type": "text, or a list of texts",
-    "too_short": "a list that is not empty",
-    "dict_type": "a table",
-    "model_type": "a table",
-}
-LIST_OF_SECTION = {"mail": "a list of addresses", "wording": 'a list such as ["oil change", "Ölwechsel"]'}
-
-
-def _expected(fault: ErrorDetails) -> str:
-    if fault["type"] == "value_error":
-        return str(fault["ctx"]["error"])
-    if fault["type"] == "string_pattern_mismatch":
-        at = "@" in fault["ctx"]["pattern"]
-        return "an address such as workshop@example.org" if at else "three capital letters such as EUR"
-    if fault["type"] == "list_type" and (holds := LIST_OF_SECTION.get(str(fault["loc"][0]))):
-        return holds
-    words = fault["msg"].removeprefix("Input should be ")
-    return EXPECTED.get(fault["type"], words)

@@ -45,14 +45,18 @@ class Plan(NamedTuple):
         return self.source.split()[3]
 
 
-def _forecast_sum(column: str, keys: str) -> Formula:
-    """Sum of a named column of the sheet Forecast over its rows that have these keys."""
-    return Formula(f"SUMIFS({column},{keys})")
+def _forecast_sum(column: str, *keys: str) -> Formula:
+    """Sum of a named column of the sheet Forecast over its rows that have these keys.
+
+    EXACT, since SUMIFS and `=` take "North" and "north" for the same, and SUMIFS `*`, `?`, `~`, `<` and more than 255
+    characters for something else.
+    """
+    return Formula(f"SUMPRODUCT({','.join(f'--EXACT({key})' for key in keys)},{column})")
 
 
 BY_MONTH = "spend_month,$A{r}"
-BY_CENTRE = 'spend_centre,IF($A{r}="","=",$A{r})'
-BY_CATEGORY = 'spend_category,IF($A{r}="","=",$A{r})'
+BY_CENTRE = "spend_centre,$A{r}"
+BY_CATEGORY = "spend_category,$A{r}"
 
 
 def _sums(keys: str) -> tuple[Field, ...]:
@@ -132,7 +136,7 @@ PLANS = (
                 "forecast_rest",
                 "money",
                 14,
-                Formula('SUMIFS(spend_total,spend_centre,IF($A{r}="","=",$A{r}),spend_year,financial_year)'),
+                _forecast_sum("spend_total", BY_CENTRE, "spend_year,financial_year"),
                 True,
             ),
             Field("outcome", "outcome", "money", 14, Formula("F{r}+L{r}"), True),

@@ -250,7 +250,8 @@ def _write_sums(
         exact = sum((part.amount for part in parts if part.vehicle_class == name), Decimal(0))
         total = float(exact.quantize(unit, ROUND_HALF_UP))
         formulas = [
-            f"=ROUND(SUMPRODUCT(('{data}'!$C$2:$C${len(parts) + 1}=$A{row + 1})*'{data}'!${letter}$2:"
+            # EXACT, since `=` takes "van" and "Van" for the same.
+            f"=ROUND(SUMPRODUCT(--EXACT('{data}'!$C$2:$C${len(parts) + 1},$A{row + 1}),'{data}'!${letter}$2:"
             f"${letter}${len(parts) + 1}),money_digits)"
             for letter in "GH"
         ]

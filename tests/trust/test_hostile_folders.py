@@ -29,7 +29,7 @@ HERE = Path(__file__).parent
 # A week of a fleet this small takes some 200 MiB, most of it the libraries'.
 MOST_MIB = 700
 TOO_WIDE = r"^readings\.\w+(:1)?: found 1?\d+ columns, expected 2000 columns at most$"
-OUTSIDE = r"^/fleet/fleet.toml: source 1: files .*expected a file of the fleet folder"
+OUTSIDE = r"^/fleet/fleet.toml:\d+: source 1: files: found .*expected a file of the fleet folder"
 NO_TABLE = "^readings.csv: this file belongs to no table and was not read$"
 # What stops the run (a pattern), or rows read, loaded, repeated, set aside of the file meant and a reason or remark.
 EXPECTED: dict[str, str | tuple[str, tuple[int, int, int, int], str]] = {
