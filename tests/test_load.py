@@ -8,7 +8,7 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from conftest import WriteFleet
+from conftest import WriteFleet, makers_of
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.reading.rows import find_files
@@ -17,6 +17,7 @@ from fleetreport.storing.store import open_store
 from fleetreport.week import work_out
 
 AS_OF = date(2026, 11, 25)
+LOOKED_AT = ("quarantine", "loads", "kept_readings", "notes", "not_judged")
 VEHICLES = """
     vehicle_id,class,in_service_on
     V1,van,2025-01-01
@@ -33,7 +34,7 @@ class Loaded:
     def __init__(self, fleet: Path) -> None:
         settings = read_settings(fleet)
         self.db = open_store(fleet / "store.duckdb", settings)
-        work_out(self.db, find_files(fleet, settings.source)[0], settings, AS_OF, "fleet")
+        work_out(self.db, find_files(fleet, settings.source)[0], settings, AS_OF, "fleet", made=makers_of(*LOOKED_AT))
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
         return self.db.execute(sql).fetchall()

@@ -9,6 +9,7 @@ from typing import Any
 import duckdb
 import plain_due
 import pytest
+from conftest import makers_of
 from plain_meters import constant_rate
 from random_fleets import write_random_fleet
 
@@ -18,6 +19,7 @@ from fleetreport.storing.store import open_store
 from fleetreport.week import work_out
 
 SEEDS = range(60)
+LOOKED_AT = ("due", "occurrences", "on_time", "refused_readings", "daily_rate")
 KM_IN_A_MILE = Decimal("1.609344")
 SAME = ("status", "governed_by", "due_on", "days_left", "last_done_on", "odometer_read_on", "distance_unit")
 ONE_PLACE = (
@@ -41,7 +43,7 @@ def case(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     as_of = write_random_fleet(folder, request.param)
     settings = read_settings(folder)
     db = open_store(folder.parent / "store.duckdb", settings)
-    work_out(db, find_files(folder)[0], settings, as_of, "fleet")
+    work_out(db, find_files(folder)[0], settings, as_of, "fleet", made=makers_of(*LOOKED_AT))
     rates = {(v, m): rate for v, m, rate in db.execute("select vehicle_id, meter, rate from daily_rate").fetchall()}
     yield db, plain_due.work_out(folder, as_of, rates)
     db.close()
