@@ -41,7 +41,8 @@ def finish_week(
     (aside / "vehicles").mkdir()
     for place, page in vehicle_pages(db, words):
         (aside / place).write_text(page, encoding="utf-8", newline="\n")
-    (aside / "due.ics").write_bytes(visit_calendar(db, words))
+    with (aside / "due.ics").open("wb") as calendar:
+        calendar.writelines(visit_calendar(db, words))
     tick("index.html")
     newest, kept = (index_page(db, aside, past, is_kept, words) for is_kept in (False, True))
     _copy(aside, aside / week_folder(iso_week))

@@ -5,7 +5,7 @@ The reports of the week stand in `out` itself and, for the record, in its own fo
 
 import hashlib
 import re
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,7 @@ from fleetreport.letters.mail import Envelope, Letter, message, week_letter
 from fleetreport.letters.order_letters import HEADER, supplier_files
 from fleetreport.letters.order_mail import order_letter
 from fleetreport.own.queries import OwnQuery
-from fleetreport.pages.job_cards import card_lines_csv, cards_of_parts, cards_page
+from fleetreport.pages.job_cards import cards_of_parts, cards_page, write_card_lines
 from fleetreport.pages.order_page import order_page
 from fleetreport.pages.own_reports import own_pages
 from fleetreport.pages.page import depot_pages, week_page
@@ -86,8 +86,9 @@ def publish(
         for name, text in orders.items():
             (aside / "orders" / name).write_text(text, encoding="utf-8", newline="\n")
         tick("jobcards.html")
-        for name, text in _cards_and_records(db, parts, words):
-            (aside / name).write_text(text, encoding="utf-8", newline="\n")
+        (aside / "jobcards.html").write_text(cards_page(db, words, parts), encoding="utf-8", newline="\n")
+        (aside / "records.html").write_text(record_page(db, words), encoding="utf-8", newline="\n")
+        write_card_lines(db, aside / "jobcards.csv")
         tick("week.xlsx")
         write_workbook(db, aside / "week.xlsx", words, is_split=bool(parts))
         tick("forecast.html")
@@ -95,14 +96,6 @@ def publish(
         for report in letters:
             write_letter(LETTERS[report](db, aside, words), settings, as_of, aside)
         finish_week(db, aside, iso_week(as_of), past, tick, words)
-
-
-def _cards_and_records(
-    db: duckdb.DuckDBPyConnection, parts: Sequence[Part], words: Catalogue
-) -> Iterator[tuple[str, str]]:
-    yield "jobcards.html", cards_page(db, words, parts)
-    yield "records.html", record_page(db, words)
-    yield "jobcards.csv", card_lines_csv(db)
 
 
 def _write_week(db: duckdb.DuckDBPyConnection, parts: Sequence[Part], aside: Path, words: Catalogue) -> None:

@@ -27,7 +27,7 @@ def calendar_of(*events: Event) -> bytes:
         visit_on date, tasks varchar, labour_hours decimal(18, 2), late_tasks bigint)"""
     )
     db.executemany("insert into calendar_events values (?, ?, ?, ?, ?, ?, ?, ?, ?)", [list(event) for event in events])
-    return visit_calendar(db)
+    return b"".join(visit_calendar(db))
 
 
 def visit(vehicle: str = "V1", title: str | None = None, tasks: str = "Oil", depot: str = "", uid: str = "u1") -> Event:

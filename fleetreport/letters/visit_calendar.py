@@ -18,7 +18,7 @@ from typing import NamedTuple
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
+from fleetreport.report.report_rows import WeekAtAGlance, iterate_rows, read_week
 from fleetreport.report.sentences import counted, day, number
 
 # SEQUENCE counts days from here, so that it stays far below the 2,147,483,647 that an integer may have (3.3.8).
@@ -43,18 +43,20 @@ class Event(NamedTuple):
     late_tasks: int
 
 
-def visit_calendar(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> bytes:
-    """The calendar file. Reads week_at_a_glance and calendar_events; the same tables give the same bytes."""
+def visit_calendar(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> Iterator[bytes]:
+    """The calendar file, line by line, as the events come from the database.
+
+    Reads week_at_a_glance and calendar_events; the same tables give the same bytes.
+    """
     week = read_week(db)
-    events = read_rows(db, Event, "calendar_events", ("visit_on", "depot", "vehicle_id"))
-    lines = [
+    for line in (
         "BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//fleetreport//visits//EN", "CALSCALE:GREGORIAN", "METHOD:PUBLISH",
         f"NAME:{text(words['ics.name'].format(fleet=week.fleet_name))}",
-    ]  # fmt: skip
-    for event in events:
-        lines += _event(event, week, words)
-    lines.append("END:VCALENDAR")
-    return b"".join(fold(line) for line in lines)
+    ):  # fmt: skip
+        yield fold(line)
+    for event in iterate_rows(db, Event, "calendar_events", ("visit_on", "depot", "vehicle_id")):
+        yield from map(fold, _event(event, week, words))
+    yield fold("END:VCALENDAR")
 
 
 def _event(event: Event, week: WeekAtAGlance, words: Catalogue) -> Iterator[str]:

@@ -1,16 +1,16 @@
 """The job cards: one page a visit to print and work from, and the same as lines of history to fill in and feed back.
 
-`cards_page` lays out the cards of the next weeks; `card_lines_csv` gives `jobcards.csv`, whose columns are those of the
-history table, so that the filled-in file loads from the history folder as it is. Torque, fill and level are left to
+`cards_page` lays out the cards of the next weeks; `write_card_lines` writes `jobcards.csv`, whose columns are those of
+the history table, so that the filled-in file loads from the history folder as it is. Torque, fill and level are left to
 write in: they come from the maker's data for that very vehicle, which is not known here.
 """
 
 import csv
-import io
 from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from itertools import groupby
+from pathlib import Path
 from typing import NamedTuple, Protocol, TypeVar
 
 import duckdb
@@ -21,7 +21,7 @@ from fleetreport.pages.frame import anchor, depot_order, left_for_filling, page_
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
 from fleetreport.report.depot_parts import IS_IN_PART, Part, part_path
-from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
+from fleetreport.report.report_rows import WeekAtAGlance, iterate_rows, read_rows, read_week
 from fleetreport.tables import HISTORY
 
 CARDS = "_cards.html"  # ends the name of a part's file
@@ -205,22 +205,21 @@ def _card(visit: CardVisit, tasks: list[CardTask], items: dict[tuple[tuple[str, 
     )
 
 
-def card_lines_csv(db: duckdb.DuckDBPyConnection) -> str:
-    """jobcards.csv: a line for each task and item of the cards, with the columns of the history table.
+def write_card_lines(db: duckdb.DuckDBPyConnection, path: Path) -> None:
+    """Write jobcards.csv: a line for each task and item of the cards, with the columns of the history table.
 
     The day, the meters, hours and what was found are blank: a line without a day is work that was not done, and is
     refused when the file is loaded. Text is quoted where CSV (RFC 4180) asks for it. A name that a spreadsheet would
     take for a formula is not written as it stands, and is told when the file is loaded.
     """
     columns = [column.name for column in HISTORY.columns]
-    text = io.StringIO()
-    writer = csv.DictWriter(text, columns, restval="", lineterminator="\n")
-    writer.writeheader()
-    for line in read_rows(db, CardLine, "card_lines", ("card_no", "turn", "item")):
-        writer.writerow({
-            "vehicle_id": harmless(line.vehicle_id), "unit": line.unit or "", "task": harmless(line.task),
-            "description": harmless(line.description),
-            "kind": "scheduled", "item": harmless(line.item), "invoice": line.card_no,
-            "quantity": plain(line.quantity) if line.quantity is not None else "",
-        })  # fmt: skip
-    return text.getvalue()
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, columns, restval="", lineterminator="\n")
+        writer.writeheader()
+        for line in iterate_rows(db, CardLine, "card_lines", ("card_no", "turn", "item")):
+            writer.writerow({
+                "vehicle_id": harmless(line.vehicle_id), "unit": line.unit or "", "task": harmless(line.task),
+                "description": harmless(line.description),
+                "kind": "scheduled", "item": harmless(line.item), "invoice": line.card_no,
+                "quantity": plain(line.quantity) if line.quantity is not None else "",
+            })  # fmt: skip
