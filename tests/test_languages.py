@@ -2,17 +2,23 @@
 
 import re
 import string
+from collections.abc import Iterator
+from pathlib import Path
 
 import openpyxl
 import pytest
 from openpyxl.workbook import Workbook
 from report_fixture import report_tables
 
+import fleetreport
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalogue
 from fleetreport.marks import plural_form
 from fleetreport.pages.frame import TEMPLATES
 from fleetreport.report.sentences import counted
 from fleetreport.workbooks.workbook import write_workbook
+from fleetreport.workbooks.workshop_sheets import CODED
+
+PACKAGE = Path(fleetreport.__file__).parent
 
 OTHERS = sorted(set(CATALOGUES) - {"en"})
 TAG = re.compile(r"<[^>]*>")
@@ -22,7 +28,7 @@ SAME_IN_GERMAN = {
     "letter.line", "letter.ask_line", "since.text_count", "strip.hours", "strip.visits", "index.title",
     "depot.hours", "mend.count", "mend.in_files", "aside.in", "heading.Name",
     "head.status", "heading.Status",
-    "vehicle_page.chart_month", "ics.summary", "visits.hours", "visits.dated_line", "visits.kept_next", "open.line",
+    "vehicle_page.chart_month", "ics.summary", "visits.dated_line", "visits.kept_next", "open.line",
     "card.where", "record.with_source", "order.swapped_beside",
     "method.croston", "method.teunter_syntetos_babai",
     "duty.normal", "forecast.budget_said", "told.then", "told.slip", "told.and_why", "forecast.head_budget",
@@ -48,6 +54,28 @@ def parts_filled_in(text: str) -> list[str]:
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_language_has_exactly_the_keys_of_english(language: str) -> None:
     assert sorted(CATALOGUES[language]) == sorted(ENGLISH)
+
+
+def _beginnings(key: str) -> Iterator[str]:
+    """What code may write of a key: all of it, what it puts the rest behind, or what it counts."""
+    yield key
+    for at, character in enumerate(key):
+        head = key[:at]
+        if character in "._" and ("." in head or key[at:] in (".one", ".many")):
+            yield head
+        if character in "._" and "." in key[: at + 1]:
+            yield key[: at + 1]
+
+
+def test_each_entry_is_asked_for_somewhere() -> None:
+    """By the texts between quotation marks in code and templates; a name that is put together begins there."""
+    sources = [path for path in [*PACKAGE.rglob("*.py"), *TEMPLATES.iterdir()] if "languages" not in path.parts]
+    text = "\n".join(path.read_text(encoding="utf-8") for path in sources)
+    quoted = set(re.findall(r"[\"']([a-z_0-9.]+)(?=[\"'{])", text))
+    coded = tuple(f"{name}." for name in CODED.values())
+    assert [
+        key for key in ENGLISH if not key.startswith(coded) and quoted.isdisjoint(_beginnings(key))
+    ] == []  # fmt: skip
 
 
 @pytest.mark.parametrize("language", OTHERS)

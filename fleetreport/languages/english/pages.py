@@ -37,8 +37,6 @@ WORDS: Mapping[str, str] = {
     "kind.check": "Check",
     "duty.normal": "normal",
     "duty.severe": "severe",
-    "visits.one": "{n}\u00a0visit",
-    "visits.many": "{n}\u00a0visits",
     "tasks.one": "{n}\u00a0task",
     "tasks.many": "{n}\u00a0tasks",
     "vehicles.one": "{n}\u00a0vehicle",

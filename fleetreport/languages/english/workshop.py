@@ -14,8 +14,6 @@ WORDS: Mapping[str, str] = {
     "fields.many": "{n}\u00a0fields missing",
     "pieces.one": "{n}\u00a0piece",
     "pieces.many": "{n}\u00a0pieces",
-    "places.one": "{n}\u00a0item",
-    "places.many": "{n}\u00a0items",
     "none": "none",
     "none_done": "none done",
     "not_given": "not given",
@@ -27,19 +25,12 @@ WORDS: Mapping[str, str] = {
     "list_of_two": "{first}, {last}",
     # The week page's section on visits.
     "visits.title": "The workshop's weeks",
-    "visits.caption": "Visits and hours of labour by ISO week and depot: planned, of what there is",
-    "visits.week": "Week",
-    "visits.hours": "{visits}, {hours}\u00a0h",
-    "visits.hours_of": "{visits}, {hours} of {available}\u00a0h",
-    "visits.late": "{tasks} late",
     "visits.worth": "Tasks of one vehicle come together where that gives away less of their intervals than a "
     "visit costs: {visits} saved ({saved}) against {given} of interval given away. What is overdue or dated by "
     "law goes first.",
     "visits.gap": "The plan of all depots costs at most {gap}\u00a0% more than the least possible.",
     "visits.files": "Each visit is in {visits}; cards to print are in {cards}, the vehicles' records in {records}.",
-    "visits.none": "No visit is planned in the weeks ahead. That says nothing of what a vehicle may need.",
     "visits.dated_title": "What is dated beyond these weeks, to week {week}: {visits}",
-    "visits.dated_caption": "Visits for what falls due by law or date, beyond the weeks in which all work is planned",
     "visits.dated_line": "{week}: {day}, {depot}, {work}",
     "visits.unplaced": "No hours or days were found for {tasks}",
     "visits.unplaced_where": "{file}, where {column} is blank.",

@@ -36,8 +36,6 @@ WORDS: Mapping[str, str] = {
     "kind.check": "Kontrolle",
     "duty.normal": "normal",
     "duty.severe": "erschwert",
-    "visits.one": "{n}\u00a0Termin",
-    "visits.many": "{n}\u00a0Termine",
     "tasks.one": "{n}\u00a0Aufgabe",
     "tasks.many": "{n}\u00a0Aufgaben",
     "vehicles.one": "{n}\u00a0Fahrzeug",

@@ -14,8 +14,6 @@ WORDS: Mapping[str, str] = {
     "fields.many": "{n}\u00a0Felder fehlen",
     "pieces.one": "{n}\u00a0Arbeit",
     "pieces.many": "{n}\u00a0Arbeiten",
-    "places.one": "{n}\u00a0Posten",
-    "places.many": "{n}\u00a0Posten",
     "none": "keine",
     "none_done": "keine erledigt",
     "not_given": "nicht angegeben",
@@ -27,22 +25,13 @@ WORDS: Mapping[str, str] = {
     "list_of_two": "{first}; {last}",
     # The week page's section on visits.
     "visits.title": "Die Wochen der Werkstatt",
-    "visits.caption": "Termine und Arbeitsstunden nach ISO-Woche und Standort: geplant, von den vorhandenen",
-    "visits.week": "Woche",
-    "visits.hours": "{visits}, {hours}\u00a0h",
-    "visits.hours_of": "{visits}, {hours} von {available}\u00a0h",
-    "visits.late": "{tasks} verspätet",
     "visits.worth": "Aufgaben eines Fahrzeugs kommen zusammen, wo dabei weniger von ihren Intervallen verschenkt "
     "wird, als ein Termin kostet: {visits} gespart ({saved}) gegen {given} an verschenktem Intervall. "
     "Überfälliges und gesetzlich Datiertes geht vor.",
     "visits.gap": "Der Plan aller Standorte kostet höchstens {gap}\u00a0% mehr als das kleinstmögliche.",
     "visits.files": "Jeder Termin steht in {visits}; Werkstattaufträge zum Drucken in {cards}, die Nachweise der "
     "Fahrzeuge in {records}.",
-    "visits.none": "In den kommenden Wochen ist kein Termin geplant. Das sagt nichts darüber, was ein Fahrzeug "
-    "brauchen kann.",
     "visits.dated_title": "Was nach diesen Wochen datiert ist, bis Woche {week}: {visits}",
-    "visits.dated_caption": "Termine für gesetzlich oder nach Datum Fälliges, nach den Wochen, in denen alle Arbeit "
-    "geplant ist",
     "visits.dated_line": "{week}: {day}, {depot}, {work}",
     "visits.unplaced": "Keine Stunden oder Tage gefunden für {tasks}",
     "visits.unplaced_where": "{file}, wo {column} leer ist.",
