@@ -148,7 +148,7 @@ def test_faults_of_the_call(tmp_path: Path) -> None:
     with pytest.raises(CannotReadOrWrite, match="found no such file"):
         describe(tmp_path / "nowhere.csv")
     with pytest.raises(CannotReadOrWrite, match="found a folder"):
-        look_at(tmp_path)
+        describe(tmp_path)
 
 
 def test_fuel_by_the_litre_says_nothing_of_the_odometers_unit(tmp_path: Path) -> None:
