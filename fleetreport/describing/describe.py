@@ -22,6 +22,8 @@ from fleetreport.tables import BY_NAME
 
 # So many dates on each side are no chance (0.39 to the 10th is 0.0001).
 SURE = 10
+# What ends a line or steers a terminal: controls, marks of direction, separators of lines.
+STEERING = re.compile("[\x00-\x08\x0a-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 TOTALS = "total|sum|summe|gesamt|zwischensumme|subtotal|somme|suma|totale|totaal|razem|summa"
 
 
@@ -38,7 +40,12 @@ def describe(path: Path, table: str = "", sheet: str = "") -> str:
     profiles = profile_columns(look.names, look.rows)
     found = guess(profiles, table)
     lines = [*_about_file(path, look), *_about_columns(found, profiles), *_section(path, look, found, profiles)]
-    return "\n".join(lines) + "\n"
+    return "".join(f"{STEERING.sub(_escaped, line)}\n" for line in lines)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    """As a text in TOML writes it; in a comment too, which a line break of a file's name would end."""
+    return f"\\u{ord(found[0]):04x}"
 
 
 def _about_file(path: Path, look: Look) -> Iterator[str]:

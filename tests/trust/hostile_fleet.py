@@ -66,6 +66,9 @@ ROWS: dict[str, list[dict[str, object]]] = {
         *({"vehicle_id": VEHICLES[0], "done_on": f"2026-{month:02}-09", "task": "", "kind": kind, "quantity": 1,
            "still_open": "part" if kind == "repair" else ""} for month in range(3, 10)
           for kind in ("top_up", "repair", "scheduled")),
+        # Old enough to judge past forecasts of money by.
+        *({"vehicle_id": one, "done_on": f"{year}-{month:02}-15", "task": "", "kind": "repair", "parts_cost": 50}
+          for one in VEHICLES for year in (2023, 2024, 2025) for month in (2, 6, 10)),
         {"vehicle_id": attack("=", 14), "done_on": "2026-05-01", "task": attack("=", 15), "kind": "", "parts_cost": 5},
     ],
     "task_items": [{"task": TASKS[0], "quantity": 2}, {"task": TASKS[0], "item": OTHER_ITEM, "quantity": 1}],
@@ -86,7 +89,8 @@ class Attacked(NamedTuple):
     marks: dict[tuple[str, str], int]
 
 
-def write_hostile_fleet(fleet: Path) -> Attacked:
+def write_hostile_fleet(fleet: Path, more_settings: str = "") -> Attacked:
+    """Write the folder; `more_settings` go to the end of [week] in fleet.toml."""
     fleet.mkdir(parents=True)
     numbers, leads = count(FIRST_FREE), cycle(LEADS)
     marks: dict[tuple[str, str], int] = {}
@@ -100,7 +104,7 @@ def write_hostile_fleet(fleet: Path) -> Attacked:
     (fleet / "fuel" / "a.csv").write_text(
         f'{json.dumps(HEADER)[1:-1]},"{QUOTED}",km\nx,2026-01-09,5\n', encoding="utf-8"
     )
-    (fleet / "fleet.toml").write_text(_settings(), encoding="utf-8")
+    (fleet / "fleet.toml").write_text(_settings() + f"[week]\n{more_settings}\n", encoding="utf-8")
     (fleet / "reports").mkdir()
     (fleet / "reports" / "own_rows.sql").write_text("-- Own rows\nselect * from history\n", encoding="utf-8")
     return Attacked(fleet, marks)

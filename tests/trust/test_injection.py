@@ -9,6 +9,7 @@ tests/test_own_reports.py.
 import csv
 import re
 import sys
+import tomllib
 import zipfile
 from collections.abc import Iterator
 from email import message_from_bytes
@@ -44,8 +45,12 @@ class Outcome(NamedTuple):
     told: dict[str, str]
     attacked: Attacked
 
+    def written(self) -> list[Path]:
+        inputs = {self.attacked.fleet, self.folder / "split_fleet"}
+        return [path for path in self.folder.rglob("*") if not inputs & {path, *path.parents}]
+
     def files(self, pattern: str) -> list[Path]:
-        found = sorted(path for path in self.folder.rglob(pattern) if self.attacked.fleet not in path.parents)
+        found = sorted(path for path in self.written() if path.relative_to(self.folder).match(pattern))
         assert found, pattern
         return found
 
@@ -61,10 +66,25 @@ def outcome(tmp_path_factory: pytest.TempPathFactory) -> Outcome:
     folder = tmp_path_factory.mktemp("attacked")
     attacked = hostile_fleet.write_hostile_fleet(folder / "fleet")
     fleet = attacked.fleet
+    # So small a fleet's reports are split by depot if the settings ask for it.
+    split = hostile_fleet.write_hostile_fleet(folder / "split_fleet", "split_above = 1").fleet
     told = {
         "week": run("week", fleet, *AS_OF, "--out", folder / "out", "--parquet", "--store", folder / "store.duckdb"),
+        "split week": run("week", split, *AS_OF, "--out", folder / "split"),
         "check": run("check", fleet, *AS_OF, "--out", folder / "check"),
-        "what-if": run("what-if", fleet, *AS_OF, "--labour-rate", "72", "--out", folder / "what-if"),
+        "what-if": run(
+            "what-if",
+            fleet,
+            *AS_OF,
+            "--labour-rate",
+            "72",
+            "--retire",
+            hostile_fleet.CLASS,
+            "--out",
+            folder / "what-if",
+        ),
+        "backtest": run("backtest", fleet, *AS_OF, "--every", "1", "--history", "3", "--out", folder / "backtest"),
+        "backtest-money": run("backtest-money", fleet, *AS_OF, "--out", folder / "backtest"),
         "why": run("why", VEHICLES[0], TASKS[0], "--fleet", fleet, *AS_OF),
         "loads": run("loads", fleet, "--store", folder / "store.duckdb"),
     }
@@ -106,9 +126,19 @@ def letters(outcome: Outcome) -> dict[str, Any]:
     }
 
 
+# Pages of every kind must be among those looked at.
+EACH_KIND = (
+    "out/week.html", "out/order.html", "out/forecast.html", "out/records.html", "out/jobcards.html", "out/index.html",
+    "out/own_rows.html", "out/vehicles/*.html", "out/weeks/*/week.html", "out/weeks/*/vehicles/*.html",
+    "split/week.html", "split/depots/*_cards.html", "check/check.html", "what-if/what_if.html",
+    "backtest/backtest.html", "backtest/backtest_money.html",
+)  # fmt: skip
+
+
 def pages(outcome: Outcome) -> dict[str, str]:
     found = {path.relative_to(outcome.folder).as_posix(): path.read_text(encoding="utf-8")
-             for path in outcome.files("*.html") if "weeks" not in path.parts}  # fmt: skip
+             for path in outcome.files("*.html")}  # fmt: skip
+    assert {*EACH_KIND} == {kind for kind in EACH_KIND if any(Path(name).match(kind) for name in found)}
     for name, letter in letters(outcome).items():
         found[f"mail/{name}"] = letter.get_body(("html",)).get_content()
     return found
@@ -157,9 +187,10 @@ def test_no_template_takes_text_for_markup() -> None:
 
 def test_workbooks_hold_no_formula_and_no_link_of_the_input(outcome: Outcome) -> None:
     texts = 0
+    kinds = {path.relative_to(outcome.folder).parts[0]: path for path in outcome.files("*.xlsx")}
+    assert {"out", "split", "what-if"} <= kinds.keys()
+    assert outcome.files("split/depots/*.xlsx")
     for path in outcome.files("*.xlsx"):
-        if "weeks" in path.parts:
-            continue
         with zipfile.ZipFile(path) as parts:
             for name in parts.namelist():
                 data = parts.read(name)
@@ -251,9 +282,12 @@ def test_the_calendar_has_the_programs_events_and_properties(
 
 
 def test_file_names_are_plain_and_stay_in_the_folder(outcome: Outcome) -> None:
-    assert {path.name for path in outcome.folder.iterdir()} == {"fleet", "out", "check", "what-if", "store.duckdb"}
+    assert {path.name for path in outcome.folder.iterdir()} == {
+        "fleet", "split_fleet", "out", "split", "check", "what-if", "backtest", "store.duckdb",
+    }  # fmt: skip
     assert not (outcome.folder.parent / EVIL).exists()
-    written = [path for path in outcome.folder.rglob("*") if outcome.attacked.fleet not in path.parents]
+    written = outcome.written()
+    assert len(written) > 100
     assert not [path for path in written if not re.fullmatch(r"[\w.-]+", path.name, re.ASCII)]
     pages_of_vehicles = outcome.files("out/vehicles/*.html")
     assert len(pages_of_vehicles) == len(VEHICLES)
@@ -264,6 +298,27 @@ def test_nothing_that_steers_a_terminal_is_printed(outcome: Outcome) -> None:
     for command, said in outcome.told.items():
         assert not STEERS.search(said), command
     assert f"thief@{EVIL}" in outcome.told["why"]
+
+
+def test_settings_made_of_a_strange_file_hold_its_texts_as_texts(tmp_path: Path) -> None:
+    """Name, headers and cells of a file that would begin a section of their own (TOML 1.0) or steer a terminal."""
+    steers = "\n[smtp]\nhost = 'x' \x1b[2J\x9b2J\x7f\u202e"
+    header = [f'date"{steers}', hostile_fleet.BREAKS_OUT, f"km]{steers}", "'''", '"""']
+    path = tmp_path / f"x';\n[smtp]\nhost = '{EVIL}'\x1b[2J.csv"
+    with path.open("w", encoding="utf-8", newline="") as file:
+        write = csv.writer(file)
+        write.writerow(header)
+        write.writerows(
+            [f"{day}/05/2026", f"total{steers}", f"{day}.{day}00", "1.234", f"Ä{steers}"] for day in range(1, 9)
+        )
+    code, out, told = take(["describe", str(path), "--table", "readings"])
+    assert code == 0, told
+    assert not STEERS.search(out)
+    known = tomllib.loads(out)
+    assert [*known] == ["source"]
+    assert known["source"][0]["files"] == path.name
+    assert set(known["source"][0]["columns"].values()) <= {" ".join(name.split()) for name in header} | set(header)
+    assert not re.search(r"^\s*\[smtp", out, re.MULTILINE)
 
 
 def test_sql_in_names_and_values_is_text(outcome: Outcome, store: duckdb.DuckDBPyConnection) -> None:
