@@ -302,7 +302,7 @@ def test_every_row_is_accounted_for_in_any_dialect(
 @pytest.mark.parametrize("pattern", ["/etc/passwd", "../x.csv", "a/../../x.csv", "C:\\\\x.csv", ""])
 def test_no_source_reads_outside_the_fleet_folder(write_fleet: WriteFleet, pattern: str) -> None:
     toml = f'[[source]]\nfiles = "{pattern}"\ntable = "readings"\ncolumns = {{ vehicle_id = "a", read_at = "b" }}\n'
-    with pytest.raises(Exception, match=r"source 1: files .*: found .*, expected a file of the fleet folder"):
+    with pytest.raises(Exception, match=r"source 1: files: found .*, expected a file of the fleet folder"):
         read_settings(fleet_with(write_fleet, toml))
 
 
