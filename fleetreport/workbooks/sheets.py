@@ -15,6 +15,7 @@ import warnings
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 from math import ceil, isfinite
 from tempfile import TemporaryFile
 from typing import Any, NamedTuple
@@ -45,6 +46,7 @@ LINE_HEIGHT, HIGHEST = 15.0, 405.0  # points
 NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 # ECMA-376 part 1, 22.9.2.19: in a workbook's text `_x000A_` would be read as a line feed.
 LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+FIGURES, COME_AGAIN = frozenset((int, float, Decimal)), (str, date)
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\n")
 
 # `percent` and `per_cent` figures are per cent already, so their sign is text.
@@ -98,6 +100,7 @@ class Formula(NamedTuple):
 DrawChart = Callable[[Any, str, int, int], Any]
 ROWS_ON_PAPER = 200  # a longer sheet is data to look into; its head says so
 CHART_ROWS = 22  # a chart's height in rows, for the paper
+REMEMBERED = 1_000  # cells of a column
 
 
 class Look(NamedTuple):
@@ -134,6 +137,8 @@ class Sheet:
         self.letters = [get_column_letter(at) for at in range(1, len(columns) + 1)]
         self.parts = 0
         self.looks: dict[Look, int] = {}  # a cell's style is costly to make, so it is made once a look
+        self.cells = [self._cell_writer(column.kind) for column in columns]
+        self.long_columns = [(at, column.width) for at, column in enumerate(columns) if column.kind == "long"]
         self.bodies: Bodies = {}
         self._begin()
 
@@ -143,13 +148,15 @@ class Sheet:
             self._finish()
             self._begin()
         self.rows += 1
-        at, cells, lines = str(self.rows + 1), [], 1
-        for letter, column, value in zip(self.letters, self.columns, values, strict=True):
-            cells.append(self._cell(letter + at, column.kind, value))
-            if column.kind == "long" and isinstance(value, str):
-                lines = max(lines, lines_of(value, column.width))
+        at, row = self.rows + 1, tuple(values)
+        columns = zip(self.letters, self.cells, row, strict=True)
+        cells = "".join([f'<c r="{letter}{at}"{cell(value)}' for letter, cell, value in columns])
+        lines = 1
+        for place, width in self.long_columns:
+            if isinstance(text := row[place], str):
+                lines = max(lines, lines_of(text, width))
         height = f' ht="{min(lines * LINE_HEIGHT, HIGHEST):g}" customHeight="1"' if lines > 1 else ""
-        self.body.write(f'<row r="{at}"{height}>{"".join(cells)}</row>'.encode())
+        self.body.write(f'<row r="{at}"{height}>{cells}</row>'.encode())
 
     def close(self) -> Bodies:
         """Finish the last sheet; gives the rows of each. One without a row keeps an empty one, as a table must."""
@@ -163,24 +170,35 @@ class Sheet:
         self.ws.append(cells)
         self.ws.row_dimensions.pop(at, None)
 
-    def _cell(self, place: str, kind: str, value: object) -> str:
-        """A cell's XML (ECMA-376 part 1, 18.3.1.4)."""
-        held, look = cell_content(kind, value, self.words)
+    def _cell_writer(self, kind: str) -> Callable[[object], str]:
+        """What gives the XML of a cell of this kind from its style on: all that follows from its value alone."""
+
+        def whole(value: object) -> str:
+            held, look = cell_content(kind, value, self.words)
+            return f' s="{self._style(look)}"{_content(held, isinstance(value, Formula))}'
+
+        # Texts, days and blanks come again and again. Numbers would be mistaken for each other: 1.0 equals 1.00.
+        remembered = lru_cache(REMEMBERED)(whole)
+
+        @lru_cache(REMEMBERED)
+        def before_figure(unit: str | None) -> str:
+            return f' s="{self._style(figure_look(kind, unit, self.words))}" t="n"><v>'
+
+        def cell(value: Any) -> str:
+            amount, unit = value, None
+            if isinstance(value, Quantity):
+                amount, unit = value
+            if type(amount) in FIGURES and isfinite(amount):
+                return f"{before_figure(unit)}{_figure(amount)}</v></c>"
+            return remembered(value) if amount is None or isinstance(amount, COME_AGAIN) else whole(value)
+
+        return cell
+
+    def _style(self, look: Look) -> int:
+        """The number of a look among the workbook's styles."""
         if look not in self.looks:
             self.looks[look] = _style_of(self.ws, look)
-        at = f'<c r="{place}" s="{self.looks[look]}"'
-        if held is None or held == "":
-            return f"{at}/>"
-        if isinstance(value, Formula):
-            return f"{at}><f>{escape(str(held).removeprefix('='))}</f><v/></c>"
-        if isinstance(held, str):
-            kept = ' xml:space="preserve"' if held != held.strip() or "\n" in held else ""
-            return f'{at} t="inlineStr"><is><t{kept}>{escape(held)}</t></is></c>'
-        if isinstance(held, bool):
-            return f'{at} t="b"><v>{held:d}</v></c>'
-        if isinstance(held, date):
-            return f'{at} t="n"><v>{(held - DAY_0).days}</v></c>'
-        return f'{at} t="n"><v>{held:.16g}</v></c>' if isinstance(held, float) else f'{at} t="n"><v>{held}</v></c>'
+        return self.looks[look]
 
     def _begin(self) -> None:
         self.parts += 1
@@ -243,25 +261,54 @@ def cell_content(
 
     Of a column of kind `status` the value is a code of the database; the cell holds its word.
     """
-    form = FORMATS.get(kind, "General")
     if isinstance(value, Formula):
-        return value.text, Look(form)
-    if isinstance(value, Quantity):
-        # A quotation mark would end the unit in the format.
-        unit = value.unit.replace('"', "")
-        form = UNIT_FORMATS[kind].format(words["a_day"].format(quantity=unit) if kind == "rate" else unit)
-        value = value.amount
-    if isinstance(value, bool) or value is None:
-        return value, Look(form)
-    if isinstance(value, int | float | Decimal):
+        return value.text, Look(FORMATS.get(kind, "General"))
+    amount, unit = value if isinstance(value, Quantity) else (value, None)
+    if isinstance(amount, bool) or amount is None:
+        return amount, Look(_number_format(kind, unit, words))
+    if isinstance(amount, int | float | Decimal):
         # A workbook cannot hold an infinite number, and would not open.
-        return (value if isfinite(value) else None), Look(form if form != "General" else FORMATS["number"])
+        return (amount if isfinite(amount) else None), figure_look(kind, unit, words)
     if isinstance(value, date) and not isinstance(value, datetime) and value >= FIRST_DAY:
         return value, Look(FORMATS["date"])
     form = MARKED.get(str(value), "General") if kind == "status" else "General"
     text = as_cell_text(words[f"code.{value}"] if kind == "status" else str(value))
     wraps = kind == "long" or "\n" in text
     return text, Look(form, wraps, indented=True, quoted=text.startswith(STARTS_A_FORMULA))
+
+
+def figure_look(kind: str, unit: str | None = None, words: Catalogue = ENGLISH) -> Look:
+    """The look of a number in a column of this kind, shown with its unit if it has one."""
+    form = _number_format(kind, unit, words)
+    return Look(form if form != "General" else FORMATS["number"])
+
+
+def _number_format(kind: str, unit: str | None, words: Catalogue) -> str:
+    if unit is None:
+        return FORMATS.get(kind, "General")
+    # A quotation mark would end the unit in the format.
+    plain = unit.replace('"', "")
+    return UNIT_FORMATS[kind].format(words["a_day"].format(quantity=plain) if kind == "rate" else plain)
+
+
+def _content(held: str | date | Decimal | float | None, is_formula: bool) -> str:
+    """The rest of a cell's XML (ECMA-376 part 1, 18.3.1.4) after its attributes of place and style."""
+    if held is None or held == "":
+        return "/>"
+    if is_formula:
+        return f"><f>{escape(str(held).removeprefix('='))}</f><v/></c>"
+    if isinstance(held, str):
+        kept = ' xml:space="preserve"' if held != held.strip() or "\n" in held else ""
+        return f' t="inlineStr"><is><t{kept}>{escape(held)}</t></is></c>'
+    if isinstance(held, bool):
+        return f' t="b"><v>{held:d}</v></c>'
+    if isinstance(held, date):
+        return f' t="n"><v>{(held - DAY_0).days}</v></c>'
+    return f' t="n"><v>{_figure(held)}</v></c>'
+
+
+def _figure(amount: Decimal | float) -> str:
+    return f"{amount:.16g}" if isinstance(amount, float) else str(amount)
 
 
 def _style_of(ws: Any, look: Look) -> int:
@@ -301,7 +348,7 @@ def as_cell_text(text: str) -> str:
 
 def lines_of(text: str, width: float) -> int:
     """About how many lines `text` takes in a column so wide (in digits; text runs narrower)."""
-    return sum(max(1, ceil(len(line) / width)) for line in text.split("\n"))
+    return sum([max(1, ceil(len(line) / width)) for line in text.split("\n")])
 
 
 def set_up_print(ws: Any, running_head: str, words: Catalogue = ENGLISH) -> None:
