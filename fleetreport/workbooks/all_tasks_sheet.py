@@ -44,20 +44,21 @@ def all_tasks(
     def rows() -> Iterator[tuple[object, ...]]:
         order = ", ".join(f"{identifier(name)} nulls last" for name in names)
         cursor = db.execute(f'select * from "due" order by {order}')
+        unit_at, governor_at = names.index("distance_unit"), names.index("governed_by")
+        lengths, hours, rates = (
+            [at for at, column in enumerate(columns) if column.kind == kind] for kind in ("distance", "hours", "rate")
+        )
         while block := cursor.fetchmany(ROWS_AT_ONCE):
-            for row in block:
-                unit = row[names.index("distance_unit")]
-                by_hours = row[names.index("governed_by")] == "hours"
-                yield tuple(
-                    words[f"code.{value}"]
-                    if name == "governed_by" and value
-                    else Quantity(
-                        value, "h" if column.kind == "hours" or (column.kind == "rate" and by_hours) else unit
-                    )
-                    if column.kind in ("distance", "hours", "rate")
-                    else value
-                    for name, column, value in zip(names, columns, row, strict=True)
-                )
+            for row in map(list, block):
+                unit, governor = row[unit_at], row[governor_at]
+                for at in lengths:
+                    row[at] = Quantity(row[at], unit)
+                for at in hours:
+                    row[at] = Quantity(row[at], "h")
+                for at in rates:
+                    row[at] = Quantity(row[at], "h" if governor == "hours" else unit)
+                row[governor_at] = words[f"code.{governor}"] if governor else governor
+                yield tuple(row)
 
     return columns, rows()
 

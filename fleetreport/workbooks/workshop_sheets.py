@@ -8,7 +8,7 @@ on time under two rules (On time by depot), and the record an inspector asks for
 Every cell is a value of the database. Nothing here knows how one is worked out.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, NamedTuple
 
 import duckdb
@@ -247,23 +247,34 @@ def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue)
     names = ", ".join(identifier(name) for _, name in sheet.columns)
     order = ", ".join(f"{identifier(name)} nulls last" for name in sheet.by.split())
     cursor = db.cursor().execute(f"select {names} from {identifier(sheet.table)} order by {order}")
+    types = [str(described[1]) for described in cursor.description or ()]
+    changed = [
+        (at, shown)
+        for at, ((column, name), sql_type) in enumerate(zip(sheet.columns, types, strict=True))
+        if (shown := _shown(column, name, sql_type, words))
+    ]
     while block := cursor.fetchmany(ROWS_AT_ONCE):
-        for row in block:
-            yield tuple(
-                _cell(column, name, value, words) for (column, name), value in zip(sheet.columns, row, strict=True)
-            )
+        for row in map(list, block):
+            for at, shown in changed:
+                row[at] = shown(row[at])
+            yield tuple(row)
 
 
-def _cell(column: Column, name: str, value: Any, words: Catalogue) -> object:
-    """A value as its column's kind holds it: lengths with their unit, codes and yes or no in words."""
-    if isinstance(value, bool):
-        return words["yes"] if value else None
+def _shown(column: Column, name: str, sql_type: str, words: Catalogue) -> Callable[[Any], object] | None:
+    """What makes of a column's values what its kind holds: lengths with their unit, codes and yes or no in words.
+
+    None: they stand as they are.
+    """
+    if sql_type == "BOOLEAN":
+        return lambda value: words["yes"] if value else None
     if column.kind in ("hours", "distance"):
-        return Quantity(value, words["hours_unit"] if column.kind == "hours" else "km")
-    coded = f"{CODED[name]}.{value}" if name in CODED else ""
-    if coded in words:
-        return words[coded]
-    return str(value) if column.kind == "text" and value is not None else value
+        unit = words["hours_unit"] if column.kind == "hours" else "km"
+        return lambda value: Quantity(value, unit)
+    if name in CODED:
+        return lambda value: words.get(f"{CODED[name]}.{value}", value)
+    if column.kind == "text" and sql_type != "VARCHAR":
+        return lambda value: None if value is None else str(value)
+    return None
 
 
 # Columns that hold one of our codes, and where its words stand in the catalogue.
