@@ -4,6 +4,7 @@ They are read once a language; a figure is then put together from them, since Ba
 longer than all the rest of a page. Currencies have as many decimals as CLDR gives them.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -12,10 +13,14 @@ from babel.numbers import get_currency_precision
 
 
 class Marks(NamedTuple):
-    """What a locale puts between thousands and before decimals, and how it calls months and weekdays (from Monday)."""
+    """What a locale puts between thousands and before decimals, and how it calls months and weekdays (from Monday).
+
+    `instead`: its marks by those that Python writes, as `str.translate` takes them; empty where they are the same.
+    """
 
     thousands: str
     decimal: str
+    instead: Mapping[int, str]
     months: tuple[str, ...]
     months_in_full: tuple[str, ...]
     weekdays: tuple[str, ...]
@@ -28,8 +33,9 @@ def marks_of(locale: str) -> Marks:
     found = Locale.parse(locale)
     symbols = found.number_symbols["latn"]
     months, days = found.months["format"], found.days["format"]
+    instead = {ord(mark): own for mark, own in ((",", symbols["group"]), (".", symbols["decimal"]))}
     return Marks(
-        symbols["group"], symbols["decimal"],
+        symbols["group"], symbols["decimal"], {} if instead == {ord(own): own for own in ",."} else instead,
         tuple(months["abbreviated"][at] for at in range(1, 13)), tuple(months["wide"][at] for at in range(1, 13)),
         tuple(days["abbreviated"][at] for at in range(7)), tuple(days["wide"][at] for at in range(7)),
     )  # fmt: skip

@@ -9,6 +9,7 @@ import hashlib
 import json
 import re
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, PrefixLoader, StrictUndefined, pass_context
@@ -28,6 +29,7 @@ from fleetreport.report.sheet_rows import SheetTask
 from fleetreport.report.told import told
 
 TEMPLATES = beside_the_package("templates")
+REMEMBERED = 1_000  # calls of a macro
 # Controls have no place in HTML; the others reorder the text that follows them.
 UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
 
@@ -72,6 +74,8 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     environment.globals["words"] = words
     environment.globals["thousands"] = marks_of(words["locale"]).thousands
     environment.globals["say"] = _sayer(words)
+    # For a macro that is called again and again with the same words; calling it takes longer than what it lays out.
+    environment.globals["remembered"] = lru_cache(REMEMBERED, typed=True)
     return environment
 
 
@@ -134,7 +138,13 @@ def _toml(text: str) -> str:
 
 
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
-    return left_for_filling(lambda value, *more, **options: write(value, *more, words=words, **options))
+    """A filter like `left_for_filling` that writes in these words."""
+
+    @pass_context
+    def written(context: Context, value: object, *more: object, **options: object) -> str:
+        return write(value, *more, words=words, **options)
+
+    return written
 
 
 def left_for_filling(write: Callable[..., str]) -> Callable[..., str]:

@@ -12,6 +12,7 @@ never says that anything is safe: it only knows what is recorded.
 
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of, minor_digits, plural_form
@@ -19,6 +20,7 @@ from fleetreport.report.report_rows import DueRow
 
 METERS = ("distance", "hours")
 WHOLE_FROM = 10  # below this a distance or a number of hours is shown with a decimal
+DAYS = 4_096
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -238,10 +240,15 @@ def per_cent(amount: Decimal, words: Catalogue = ENGLISH) -> str:
 
 def number(amount: Decimal | int, words: Catalogue = ENGLISH, places: int = 0) -> str:
     """A number with its thousands marked, rounded half up to so many places; never a negative zero."""
-    rounded = Decimal(amount).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
-    text = f"{abs(rounded) if rounded == 0 else rounded:,.{places}f}"
-    marks = marks_of(words["locale"])
-    return text.translate({ord(","): marks.thousands, ord("."): marks.decimal})
+    rounded = Decimal(amount).quantize(_last_place(places), ROUND_HALF_UP)
+    text = f"{rounded or abs(rounded):,.{places}f}"
+    instead = marks_of(words["locale"]).instead
+    return text.translate(instead) if instead else text
+
+
+@lru_cache
+def _last_place(places: int) -> Decimal:
+    return Decimal(1).scaleb(-places)
 
 
 def counted(noun: str, count: int, words: Catalogue = ENGLISH) -> str:
@@ -252,7 +259,13 @@ def counted(noun: str, count: int, words: Catalogue = ENGLISH) -> str:
 
 def day(when: date, words: Catalogue = ENGLISH) -> str:
     """`3 Mar 2026`."""
-    return words["date"].format(day=when.day, month=month_name(when.month, words), year=when.year)
+    return _day(when, words["date"], words["locale"])
+
+
+# The days of a fleet's reports are some hundreds, each written many times.
+@lru_cache(DAYS)
+def _day(when: date, pattern: str, locale: str) -> str:
+    return pattern.format(day=when.day, month=marks_of(locale).months[when.month - 1], year=when.year)
 
 
 def month_name(month: int, words: Catalogue = ENGLISH) -> str:
@@ -262,10 +275,15 @@ def month_name(month: int, words: Catalogue = ENGLISH) -> str:
 
 def day_with_weekday(when: date, words: Catalogue = ENGLISH, short: bool = False) -> str:
     """`Wednesday 25 November 2026`, or short: `Wed 25 Nov 2026`."""
-    marks = marks_of(words["locale"])
+    return _day_with_weekday(when, words["date_with_weekday"], words["locale"], short)
+
+
+@lru_cache(DAYS)
+def _day_with_weekday(when: date, pattern: str, locale: str, short: bool) -> str:
+    marks = marks_of(locale)
     weekday = (marks.weekdays if short else marks.weekdays_in_full)[when.weekday()]
     month = (marks.months if short else marks.months_in_full)[when.month - 1]
-    return words["date_with_weekday"].format(weekday=weekday, day=when.day, month=month, year=when.year)
+    return pattern.format(weekday=weekday, day=when.day, month=month, year=when.year)
 
 
 def named_days(days: str, words: Catalogue = ENGLISH) -> str:
@@ -305,7 +323,7 @@ def on_average(value: Decimal, words: Catalogue = ENGLISH, unit: str = "", is_me
 def money(value: Decimal, words: Catalogue = ENGLISH, currency: str = "") -> str:
     """`1,186.00 EUR` with the currency's own decimals, more where a price has them; `XXX` is no currency."""
     places = minor_digits(currency) if currency not in ("", "XXX") else 2
-    exact = Decimal(value).normalize()
-    finer = -int(exact.as_tuple().exponent) if isinstance(exact.as_tuple().exponent, int) else 0
+    exponent = Decimal(value).normalize().as_tuple().exponent
+    finer = -exponent if isinstance(exponent, int) else 0
     shown = number(value, words, max(places, min(finer, 4)))
     return shown if currency in ("", "XXX") else words["quantity"].format(number=shown, unit=currency)
