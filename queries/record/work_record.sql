@@ -29,10 +29,8 @@ with lines as (
     where h.done_on <= as_of
 )
 
-select vehicle_id, done_on, nature, kind, string_agg(distinct condition, '; ' order by condition) as condition,
-    string_agg(distinct invoice, '; ' order by invoice) as invoices,
-    string_agg(distinct done_by, '; ' order by done_by) as done_by,
-    string_agg(distinct verified_by, '; ' order by verified_by) as verified_by, count(*) as lines,
+select vehicle_id, done_on, nature, kind, each_once(list(condition)) as condition, each_once(list(invoice)) as invoices,
+    each_once(list(done_by)) as done_by, each_once(list(verified_by)) as verified_by, count(*) as lines,
     greatest(add_months(done_on, 12), add_months(min(retired_on), 6)) as keep_until,
     case when bool_or(is_inspection) then add_months(done_on, 14) end as keep_report_until,
     add_months(done_on, 15) as keep_15_months_until
