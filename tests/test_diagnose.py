@@ -24,7 +24,7 @@ from planted_slips import (
 )
 
 from fleetreport.meters.believed import DAY, longest_chain
-from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, _Believed
+from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, _Believed, _best, _Guess, _of_other
 from fleetreport.meters.diagnosis_steps import diagnosis_words
 from fleetreport.meters.restarts import SCALE, MeterChange, find_restarts, to_units
 from fleetreport.meters.slips import WEIGHTS, number_slips, time_slips
@@ -409,3 +409,35 @@ def test_two_readings_after_a_rollover_share_its_line() -> None:
         ("rollover", "100086", 0), ("rollover", "100120", 0),
     ]  # fmt: skip
     assert [(c.kind, c.at, c.final, c.first) for c in changes] == [("rollover", rolled[11][0] // DAY * DAY, 100_000, 0)]
+
+
+@pytest.mark.parametrize(
+    ("off", "drive", "exact", "alike", "among", "likelihood"),
+    [
+        # 0.3 for the kind, half of it where neither depot nor class is the same, shared among the vehicles there are.
+        (0, 60, True, True, 59, 0.3 / 59), (0, 60, True, False, 59, 0.15 / 59), (0, 60, True, True, 0, 0.3),
+        # A km of the 120 within a day's drive either way, the less the further off.
+        (0, 60, False, True, 59, 0.3 / 120 / 59), (30, 60, False, True, 59, 0.3 / 120 * exp(-0.5) / 59),
+        # One that hardly moves counts as one that drives a km a day.
+        (1, 0, False, True, 1, 0.3 / 2 * exp(-1)),
+    ],
+)  # fmt: skip
+def test_another_vehicle_is_the_likelier_the_nearer_and_the_fewer_there_are(
+    off: int, drive: int, exact: bool, alike: bool, among: int, likelihood: float
+) -> None:
+    other = OtherVehicle("V02", off * SCALE, drive * SCALE, exact, alike, among)
+    guess = _of_other(other, SCALE)
+    assert guess[:3] == ("another vehicle", "vehicle", "V02")
+    assert guess.likelihood == pytest.approx(likelihood, rel=1e-12)
+
+
+def test_the_likeliest_is_named_a_tie_by_kind_and_figure_and_each_other_counted_once() -> None:
+    guesses = [
+        _Guess("wrong digit", "reading", "90", 0.2), _Guess("digit lost", "reading", "81", 0.2),
+        _Guess("digit lost", "reading", "80", 0.2), _Guess("date slip", "date", "80", 0.1),
+        _Guess("digit added", "reading", "90", 0.0),
+    ]  # fmt: skip
+    assert _best(7, guesses) == Diagnosis(7, "digit lost", "reading", "80", 3, None)
+    assert _best(7, [*guesses, _Guess("rollover", "reading", "100", 0.3)])[1:5] == ("rollover", "reading", "100", 4)
+    assert _best(7, guesses[:1]) == Diagnosis(7, "wrong digit", "reading", "90", 0, None)
+    assert _best(7, []) == Diagnosis(7, "none", None, None, 0, None)

@@ -293,3 +293,47 @@ def test_the_plan_of_one_offer_is_the_least_short_then_the_one_that_keeps_then_t
     assert plain_packs([Wanted("x", Decimal(2), (ages, all_of_it))], {}).cost == 18
     assert plain_packs([Wanted("x", Decimal(2), (at("A", 5), at("C", 4)))], {}).cost == 8
     assert least_order_plan([Wanted("x", Decimal(2), ())]) == ([], {"x": 2})
+
+
+def test_nothing_wanted_buys_nothing_and_less_than_a_pack_buys_one() -> None:
+    assert cheapest_packs([litres(0)]) == cheapest_packs([])
+    assert counts(litres("0.5", (Offer("S", "a", Decimal(4), Decimal(9)),))) == {"a": 1}
+    # Nothing wanted of one of two items of a supplier with a least order: only the other is bought, up to it.
+    two = [Wanted(name, Decimal(amount), (at("A", 20),)) for name, amount in (("x", 0), ("y", 1))]
+    found = cheapest_packs(two, {"A": Decimal(60)})
+    assert [(b.item, b.packs) for b in found.bought] == [("y", 3)]
+    assert found.unproven == frozenset()
+    # A least order of no money is none, nor is one of a supplier that offers nothing.
+    assert [b.packs for b in cheapest_packs(two, {"A": Decimal(0), "B": Decimal(90)}).bought] == [1]
+
+
+def test_the_largest_of_several_least_orders_is_met_too() -> None:
+    """40 at A at least and 90 at B, each the only one to deliver its item at 10 a pack."""
+    wanted = [Wanted("x", Decimal(1), (at("A", 10),)), Wanted("y", Decimal(1), (at("B", 10),))]
+    found = cheapest_packs(wanted, {"A": Decimal(40), "B": Decimal(90)})
+    assert [(b.item, b.packs) for b in found.bought] == [("x", 4), ("y", 9)]
+
+
+def test_sizes_and_prices_with_decimals_are_exact() -> None:
+    """0.75 L at 0.30 or 1.25 L at 0.45. Of 3 L two larger packs and one smaller are 3.25 L at 1.20, four smaller ones
+    3 L at 1.20: the smaller surplus.
+    """
+    small, large = Offer("S", "a", Decimal("0.75"), Decimal("0.30")), Offer("S", "b", Decimal("1.25"), Decimal("0.45"))
+    found = cheapest_packs([litres(3, (small, large))])
+    assert [(b.offer.pack, b.packs) for b in found.bought] == [("a", 4)]
+    assert found.cost == Decimal("1.20")
+
+
+def test_packs_that_keep_a_short_time_count_together_with_those_that_keep_a_shorter_one() -> None:
+    """At most 8 of what keeps no longer than "short", 12 of it and of "middle" together; the rest must keep."""
+    short = Offer("S", "short", Decimal(4), Decimal(1), keeps=Decimal(8))
+    middle = Offer("S", "middle", Decimal(4), Decimal(2), keeps=Decimal(12))
+    lasting = Offer("S", "lasting", Decimal(4), Decimal(9))
+    assert counts(litres(20, (short, middle, lasting))) == {"short": 2, "middle": 1, "lasting": 2}
+    # Without any that keeps longer all is bought of the cheapest, and told.
+    only = cheapest_packs([litres(20, (short, middle))])
+    assert {b.offer.pack: b.packs for b in only.bought} == {"short": 5}
+    assert only.outlasted == {"oil"}
+    kept = cheapest_packs([litres(12, (short, middle))])
+    assert {b.offer.pack: b.packs for b in kept.bought} == {"short": 2, "middle": 1}
+    assert kept.outlasted == frozenset()

@@ -1,10 +1,10 @@
 """How many small faults in the due, meter and order arithmetic the tests notice: mutation testing of SQL and Python.
 
-`python tests/mutation/run.py [--share 0.2] [--seed 1] [FILE[:LINE] …]` puts one fault at a time into the queries of
-meters/, rates/, tasks/ and items/, into the macros they use, and into the Python that reckons beside them, and runs
-those tests that are quick. A fault is killed when a test fails, stops with an error, or takes too long. Nothing is
-written into the tree: a faulty query replaces the good one in memory, a faulty module has its code exchanged in a
-process of its own.
+`python tests/mutation/run.py [--share 0.2] [--most 50] [--seed 1] [FILE[:LINE] …]` puts one fault at a time into the
+queries of meters/, rates/, tasks/ and items/, into the macros they use, and into the Python that reckons beside them,
+and runs those tests that are quick. A fault is killed when a test fails, stops with an error, or takes too long.
+Nothing is written into the tree: a faulty query replaces the good one in memory, a faulty module has its code exchanged
+in a process of its own.
 
 What runs for SQL: the worked examples of tests/cases for the table (for a macro: of all that use it), for rates the
 tests of tests/second_implementation/test_rates.py, then the second implementation on `FLEETS` random fleets. Databases
@@ -129,7 +129,7 @@ class Sql:
     """The tests of SQL, run again and again on databases that are made once."""
 
     def __init__(self, folder: Path) -> None:
-        """Make the random fleets' databases."""
+        """Read the queries and the tests; databases are made in `folder` when a fault first asks for them."""
         import duckdb
         import plain_due
         import test_calendar_and_units
@@ -137,13 +137,9 @@ class Sql:
         import test_due_list
         import test_rates
         import worked_cases
-        from random_fleets import write_random_fleet
 
         import fleetreport.query as query
-        from fleetreport.reading.rows import find_files
-        from fleetreport.settings.fleet_toml import read_settings
-        from fleetreport.storing.store import open_store
-        from fleetreport.week import PARTS, STEPS, work_out
+        from fleetreport.week import PARTS, STEPS
 
         self.cases, self.due_list, self.rates, self.calendar = (
             test_cases, test_due_list, test_rates, test_calendar_and_units,
@@ -151,7 +147,7 @@ class Sql:
         self.plain, self.query, self.worked = plain_due, query, worked_cases
         self.macros = (ROOT / "queries" / "macros.sql").read_text(encoding="utf-8")
         self.made = query.in_order([*query.load_queries(ROOT / "queries", PARTS), *STEPS])
-        self.fleets = []
+        self.folder = folder
         self.running: Any = None
         self.connect = duckdb.connect
         self.cases_made: dict[Path, tuple[Any, Any]] = {}
@@ -170,16 +166,26 @@ class Sql:
         ]
         self.order_of_fleets = list(range(FLEETS))
         self.fault: tuple[str, str, bool] | None = None
-        for seed in range(FLEETS):
-            fleet = folder / str(seed) / "fleet"
-            as_of = write_random_fleet(fleet, seed)
-            settings = read_settings(fleet)
-            db = open_store(folder / str(seed) / "store.duckdb", settings)
-            # One with every table: from it the worked examples take the types of columns.
-            work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=self.needed if seed else self.made)
-            db.execute("set threads = 1")
-            db.execute("set memory_limit = '1GB'")
-            self.fleets.append((fleet, as_of, db))
+        self.fleet = cache(self.made_fleet)
+
+    def made_fleet(self, seed: int) -> tuple[Path, Any, Any]:
+        """A random fleet worked out: its folder, its as-of date and its database."""
+        from random_fleets import write_random_fleet
+
+        from fleetreport.reading.rows import find_files
+        from fleetreport.settings.fleet_toml import read_settings
+        from fleetreport.storing.store import open_store
+        from fleetreport.week import work_out
+
+        fleet = self.folder / str(seed) / "fleet"
+        as_of = write_random_fleet(fleet, seed)
+        settings = read_settings(fleet)
+        db = open_store(self.folder / str(seed) / "store.duckdb", settings)
+        # One with every table: from it the worked examples take the types of columns.
+        work_out(db, find_files(fleet)[0], settings, as_of, "fleet", made=self.needed if seed else self.made)
+        db.execute("set threads = 1")
+        db.execute("set memory_limit = '1GB'")
+        return fleet, as_of, db
 
     def interrupt(self) -> None:
         """Stop the query that runs."""
@@ -227,7 +233,7 @@ class Sql:
             self.cases.BY_TABLE[path.parent.name] = good._replace(sql=sql)
         self.macros_of_case = macros
         try:
-            self.cases.test_case(path, lambda query: self.fleets[0][2])
+            self.cases.test_case(path, lambda query: self.fleet(0)[2])
         finally:
             self.cases.BY_TABLE[path.parent.name] = good
             if macros is not None:
@@ -311,7 +317,7 @@ class Sql:
 
     def fleet_fails(self, at: int, table: str, text: str, is_macro: bool) -> str | None:
         """One random fleet's due list beside the second implementation's, made again as far as the fault reaches."""
-        fleet, as_of, db = self.fleets[at]
+        fleet, as_of, db = self.fleet(at)
         self.running = db
         db.execute("begin")
         try:
@@ -541,11 +547,10 @@ def main() -> None:
     """Put the faults in, one at a time, and print what was killed and what was not."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--share", type=float, default=1.0)
+    parser.add_argument("--most", type=int, help="so many of all faults of the files, the first of a shuffled list")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("files", nargs="*")
     called = parser.parse_args()
-    names = called.files or targets()
-    chance = random.Random(called.seed)
     begun = time.monotonic()
     sums = {}
     sql: Sql | None = None
@@ -554,10 +559,10 @@ def main() -> None:
         "mutation", derandomize=True, database=None, phases=[Phase.explicit, Phase.generate], deadline=None
     )
     os.environ["HYPOTHESIS_PROFILE"] = "mutation"
-    for name in sorted(dict.fromkeys(names), key=lambda one: not one.endswith(".py")):
-        name, _, line = name.partition(":")
-        every = [one for one in mutants_of(name) if not line or one.line == int(line)]
-        some = sorted(chance.sample(every, max(1, round(called.share * len(every))))) if every else []
+    faults = chosen(called.files or targets(), called.share, called.most, called.seed)
+    every = {name: len(mutants_of(name)) for name in dict.fromkeys(name for name, _ in faults)}
+    for name in sorted(every, key=lambda one: not one.endswith(".py")):
+        some = sorted(one for of, one in faults if of == name)
         shown = partial(show_survivor, name)
         if name.endswith(".py"):
             killed = judge_python(name, some, shown)
@@ -569,11 +574,24 @@ def main() -> None:
             killed = len(some) - len(survivors)
             for one in survivors:
                 shown(one)
-        sums[name] = (killed, len(some), len(every))
+        sums[name] = (killed, len(some), every[name])
         seconds = time.monotonic() - begun
-        print(f"{name}: {killed} of {len(some)} killed ({len(every)} in all), {seconds:.0f} s", flush=True)
+        print(f"{name}: {killed} of {len(some)} killed ({every[name]} in all), {seconds:.0f} s", flush=True)
     killed, tried, every_one = (sum(column) for column in zip(*sums.values(), strict=True))
     print(f"{killed} of {tried} killed, {100 * killed / tried:.1f} %; {every_one} faults in all")
+
+
+def chosen(files: list[str], share: float, most: int | None, seed: int) -> list[tuple[str, Mutant]]:
+    """The faults to try, each with its file: a share of each file's, or the first `most` of all shuffled."""
+    chance = random.Random(seed)
+    found = []
+    for file in dict.fromkeys(files):
+        name, _, line = file.partition(":")
+        every = [(name, one) for one in mutants_of(name) if not line or one.line == int(line)]
+        found += every if most else chance.sample(every, round(share * len(every)))
+    if most:
+        chance.shuffle(found)
+    return found[:most]
 
 
 def show_survivor(name: str, one: Mutant) -> None:
