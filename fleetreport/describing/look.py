@@ -84,9 +84,9 @@ def look_at(path: Path, sheet: str = "") -> Look:
         mark = likely_delimiter(text, ALL_WORDS, usual_delimiter(path.name))
         shape = Shape(encoding or None, mark, header_row=1)
         (spare / "again").mkdir()
-        found = list(islice(open_records(plain, plain.name, spare / "again", shape).records, MOST_ROWS + 2))
+        records = list(islice(open_records(plain, plain.name, spare / "again", shape).records, MOST_ROWS + 2))
         is_usual = mark == usual_delimiter(path.name)
-        return _looked(path.name, kind, found)._replace(
+        return _looked(path.name, kind, records)._replace(
             encoding=encoding, other_encodings=others, delimiter="" if is_usual else mark
         )
 
