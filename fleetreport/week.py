@@ -16,7 +16,7 @@ import duckdb
 from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
-from fleetreport.meters.believed import LONGEST_CHAINS
+from fleetreport.meters.believed import NOT_BELIEVED
 from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
@@ -44,7 +44,7 @@ from fleetreport.tasks.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING
 from fleetreport.visits.steps import VISIT_DAYS
 
 STEPS = (
-    LONGEST_CHAINS, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
+    NOT_BELIEVED, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
     UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS, VISIT_DAYS, INTERVAL_ADVICE,
     REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
 )  # fmt: skip

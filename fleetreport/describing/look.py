@@ -64,8 +64,8 @@ def look_at(path: Path, sheet: str = "") -> Look:
     """Look at a file. Raises CannotReadOrWrite where it cannot be read, WrongCall for a sheet that it does not have."""
     kind, packed = kind_of(path.name)
     if not path.is_file():
-        found = "a folder" if path.is_dir() else "no such file"
-        raise CannotReadOrWrite(f"{path}: found {found}, expected a file of rows")
+        there = "a folder" if path.is_dir() else "no such file"
+        raise CannotReadOrWrite(f"{path}: found {there}, expected a file of rows")
     if not kind:
         kind = "text"
     with tempfile.TemporaryDirectory(prefix="fleetreport-") as folder:

@@ -1,17 +1,17 @@
 """Choose which readings of a meter to believe.
 
 A reading typed wrong must not drag the right ones with it, so the largest set is kept in which each reading could
-follow the one before. `longest_chain` finds it for one meter; `longest_chains` is the step that runs it for the few
-meters in which a reading breaks the rule. The many that keep it never leave SQL. Knows nothing of vehicles or units.
+follow the one before. `longest_chain` finds it for one meter; the step `NOT_BELIEVED` runs it for the few meters in
+which a reading breaks the rule, and keeps what is outside it. The many that keep the rule never leave SQL. Knows
+nothing of vehicles or units.
 """
 
 from collections.abc import Sequence
-from itertools import groupby, pairwise
-from operator import itemgetter
+from itertools import pairwise
 
 import duckdb
 
-from fleetreport.query import Step
+from fleetreport.query import Step, fill_table
 
 DAY = 86_400_000_000
 
@@ -134,28 +134,35 @@ class _NearInTime:
         return found
 
 
-def _longest_chains(db: duckdb.DuckDBPyConnection) -> None:
-    """Make the table `longest_chains` (vehicle_id, meter, seq): the readings of broken meters that are kept."""
-    rows = db.execute(
-        """select r.vehicle_id, r.meter, r.seq, epoch_us(read_at), units(value)::bigint,
-            units(case r.meter when 'odometer' then most_km_per_day else most_h_per_day end)::bigint
-        from readings_in_order r
-        semi join broken_meters b on r.vehicle_id = b.vehicle_id and r.meter = b.meter, run
-        order by r.vehicle_id, r.meter, r.seq"""
-    ).fetchall()
-    kept: list[tuple[str, str, int]] = []
-    for _, of_one in groupby(rows, itemgetter(0, 1)):
-        readings = list(of_one)
-        chain = longest_chain([r[3] for r in readings], [r[4] for r in readings], readings[0][5])
-        kept += [readings[at][:3] for at in chain]
-    columns = [list(column) for column in zip(*kept, strict=True)] or [[], [], []]
-    db.execute(
-        "create or replace table longest_chains as select "
-        "unnest(?::varchar[]) as vehicle_id, unnest(?::varchar[]) as meter, unnest(?::bigint[]) as seq",
-        columns,
+def _not_believed(db: duckdb.DuckDBPyConnection) -> None:
+    """Make the table `not_believed` (vehicle_id, meter, seq): the readings outside the largest set of their meter.
+
+    They are few, so they are what is kept. The readings come as columns of numbers: a large fleet's are millions.
+    """
+    of_broken = (
+        "from readings_in_order r semi join broken_meters b on r.vehicle_id = b.vehicle_id and r.meter = b.meter"
     )
+    meters = db.execute(
+        f"""select vehicle_id, meter, count(*),
+            units(case meter when 'odometer' then min(most_km_per_day) else min(most_h_per_day) end)::bigint
+        {of_broken}, run
+        group by vehicle_id, meter
+        order by vehicle_id, meter"""
+    ).fetchall()
+    readings = db.execute(
+        f"""select seq, epoch_us(read_at) as time, units(value)::bigint as value
+        {of_broken}
+        order by r.vehicle_id, r.meter, r.seq"""
+    ).fetchnumpy()
+    rows: list[tuple[str, str, int]] = []
+    end = 0
+    for vehicle, meter, count, most_per_day in meters:
+        here = slice(end, end + count)
+        end += count
+        kept = longest_chain(readings["time"][here].tolist(), readings["value"][here].tolist(), most_per_day)
+        left_out = set(range(count)).difference(kept)
+        rows += [(vehicle, meter, int(readings["seq"][here][at])) for at in sorted(left_out)]
+    fill_table(db, "not_believed", {"vehicle_id": "VARCHAR", "meter": "VARCHAR", "seq": "BIGINT"}, rows)
 
 
-LONGEST_CHAINS = Step(
-    "longest_chains", ("readings_in_order", "broken_meters", "run"), _longest_chains, per_vehicle=True
-)
+NOT_BELIEVED = Step("not_believed", ("readings_in_order", "broken_meters", "run"), _not_believed, per_vehicle=True)

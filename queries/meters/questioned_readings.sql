@@ -2,7 +2,7 @@
 --
 -- one row: vehicle_id, meter, seq
 -- per:     vehicle
--- reads:   readings_in_order, refused_readings, kept_readings
+-- reads:   readings_in_order, refused_readings
 -- gives:   vehicle_id
 --          meter     odometer | hours
 --          seq       order of time, then of value
@@ -14,8 +14,8 @@
 --          is_believed
 --          file, line, table, column   where it stands
 
-select r.vehicle_id, r.meter, r.seq, r.read_at, r.value, r.reading, r.written, r.unit, k.seq is not null as is_believed,
+select r.vehicle_id, r.meter, r.seq, r.read_at, r.value, r.reading, r.written, r.unit, f.seq is null as is_believed,
     r.file, r.line, r."table", r."column"
 from readings_in_order r
-semi join refused_readings f on f.vehicle_id = r.vehicle_id and f.meter = r.meter
-left join kept_readings k on k.vehicle_id = r.vehicle_id and k.meter = r.meter and k.seq = r.seq
+semi join refused_readings m on m.vehicle_id = r.vehicle_id and m.meter = r.meter
+left join refused_readings f on f.vehicle_id = r.vehicle_id and f.meter = r.meter and f.seq = r.seq

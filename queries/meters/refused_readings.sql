@@ -2,14 +2,14 @@
 --
 -- one row: file, line, column
 -- per:     vehicle
--- reads:   readings_in_order, broken_meters, kept_readings
+-- reads:   readings_in_order, not_believed
 -- gives:   file, line, table, column   where it stands
 --          value      the number as written
 --          reason     what it contradicts, in words
 --          vehicle_id, meter, seq   which reading of which meter it is
 
 with with_neighbours as (
-    select r.*, k.seq is not null as is_kept,
+    select r.*, n.seq is null as is_kept,
         case when is_kept then {
             'value': r.value,
             'told': plain(r.written) || ' ' || r.unit || ' on ' || r.read_on || ' (' || r.file || ':' || r.line || ')'
@@ -17,8 +17,8 @@ with with_neighbours as (
         last_value(believed ignore nulls) over before as earlier,
         first_value(believed ignore nulls) over after as later
     from readings_in_order r
-    semi join broken_meters b on r.vehicle_id = b.vehicle_id and r.meter = b.meter
-    left join kept_readings k on k.vehicle_id = r.vehicle_id and k.meter = r.meter and k.seq = r.seq
+    semi join not_believed m on m.vehicle_id = r.vehicle_id and m.meter = r.meter
+    left join not_believed n on n.vehicle_id = r.vehicle_id and n.meter = r.meter and n.seq = r.seq
     window
         before as (partition by r.vehicle_id, r.meter order by r.seq rows between unbounded preceding and 1 preceding),
         after as (partition by r.vehicle_id, r.meter order by r.seq rows between 1 following and unbounded following)
