@@ -12,7 +12,7 @@ Nothing here knows what a due date is.
 
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 from itertools import groupby
 from pathlib import Path
@@ -20,6 +20,7 @@ from typing import Any, NamedTuple
 
 import duckdb
 
+ROWS_AT_ONCE = 5_000
 HEADER_LINE = re.compile(r"-- (?P<field>one row|per|reads|view|gives): +(?P<rest>.*)|-- {10}(?P<more>\S.*)")
 # Several columns of one kind share a line: "due_km, due_hours   the due points".
 GIVEN_NAMES = re.compile(r"^\w+(?:, \w+)*")
@@ -142,6 +143,15 @@ def run_all(
 
 def _is_view(one: Query | Step) -> bool:
     return isinstance(one, Query) and one.is_view
+
+
+def fetched(result: duckdb.DuckDBPyConnection) -> Iterator[tuple[Any, ...]]:
+    """The rows of a query as they are needed, so that Python never holds them all.
+
+    Read them to the end before asking the same connection for anything else.
+    """
+    while block := result.fetchmany(ROWS_AT_ONCE):
+        yield from block
 
 
 def fill_table(

@@ -16,7 +16,7 @@ import duckdb
 from fleetreport.meters.believed import DAY
 from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, diagnose_meter, to_time
 from fleetreport.meters.restarts import MeterChange, Reading
-from fleetreport.query import Step
+from fleetreport.query import Step, fetched
 
 WORDS = {
     "digit lost": "A digit was probably lost",
@@ -74,16 +74,17 @@ def _diagnose_all(db: duckdb.DuckDBPyConnection) -> None:
         from vehicles_that_fit order by all"""
     ).fetchall():
         others[vehicle, meter, seq].append(OtherVehicle(*other))
-    rows = db.execute(
+    # One meter's readings at a time: those of a large fleet are millions.
+    readings = db.execute(
         """select vehicle_id, meter, seq, epoch_us(read_at), units(value)::bigint, units(reading)::bigint, written,
             unit, is_believed, file, line, "table", "column",
             units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)::bigint,
             epoch_us(as_of::timestamp)
         from questioned_readings, run
         order by vehicle_id, meter, seq"""
-    ).fetchall()
+    )
     made: list[list[Any]] = []
-    for (vehicle, meter), of_one in groupby(rows, itemgetter(0, 1)):
+    for (vehicle, meter), of_one in groupby(fetched(readings), itemgetter(0, 1)):
         made += _diagnose_one(vehicle, meter, list(of_one), others)
     db.execute(
         """create or replace table diagnoses (file varchar, line bigint, "table" varchar, "column" varchar,

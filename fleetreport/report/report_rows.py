@@ -15,9 +15,8 @@ from typing import NamedTuple, TypeVar
 
 import duckdb
 
+from fleetreport.query import fetched
 from fleetreport.sql import identifier
-
-ROWS_AT_ONCE = 5_000
 
 
 class WeekAtAGlance(NamedTuple):
@@ -293,8 +292,7 @@ def iterate_rows(
     keys = (*order_by, *(name for name in columns_of(row_type) if name not in order_by))
     order = ", ".join(f"{identifier(name)} nulls last" for name in keys)
     cursor = db.execute(f"select {columns} from {identifier(table)} where {where} order by {order}", list(given))
-    while block := cursor.fetchmany(ROWS_AT_ONCE):
-        yield from map(row_type._make, block)
+    yield from map(row_type._make, fetched(cursor))
 
 
 def read_rows(

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import duckdb
 
 from fleetreport.languages.catalogues import Catalogue
-from fleetreport.report.report_rows import ROWS_AT_ONCE
+from fleetreport.query import fetched
 from fleetreport.sql import identifier
 from fleetreport.workbooks.sheets import Column, Quantity
 
@@ -48,17 +48,16 @@ def all_tasks(
         lengths, hours, rates = (
             [at for at, column in enumerate(columns) if column.kind == kind] for kind in ("distance", "hours", "rate")
         )
-        while block := cursor.fetchmany(ROWS_AT_ONCE):
-            for row in map(list, block):
-                unit, governor = row[unit_at], row[governor_at]
-                for at in lengths:
-                    row[at] = Quantity(row[at], unit)
-                for at in hours:
-                    row[at] = Quantity(row[at], "h")
-                for at in rates:
-                    row[at] = Quantity(row[at], "h" if governor == "hours" else unit)
-                row[governor_at] = words[f"code.{governor}"] if governor else governor
-                yield tuple(row)
+        for row in map(list, fetched(cursor)):
+            unit, governor = row[unit_at], row[governor_at]
+            for at in lengths:
+                row[at] = Quantity(row[at], unit)
+            for at in hours:
+                row[at] = Quantity(row[at], "h")
+            for at in rates:
+                row[at] = Quantity(row[at], "h" if governor == "hours" else unit)
+            row[governor_at] = words[f"code.{governor}"] if governor else governor
+            yield tuple(row)
 
     return columns, rows()
 

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import duckdb
 
 from fleetreport.languages.catalogues import Catalogue
-from fleetreport.report.report_rows import ROWS_AT_ONCE
+from fleetreport.query import fetched
 from fleetreport.sql import identifier
 from fleetreport.workbooks.sheets import Column, Quantity, in_words
 
@@ -253,11 +253,10 @@ def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue)
         for at, ((column, name), sql_type) in enumerate(zip(sheet.columns, types, strict=True))
         if (shown := _shown(column, name, sql_type, words))
     ]
-    while block := cursor.fetchmany(ROWS_AT_ONCE):
-        for row in map(list, block):
-            for at, shown in changed:
-                row[at] = shown(row[at])
-            yield tuple(row)
+    for row in map(list, fetched(cursor)):
+        for at, shown in changed:
+            row[at] = shown(row[at])
+        yield tuple(row)
 
 
 def _shown(column: Column, name: str, sql_type: str, words: Catalogue) -> Callable[[Any], object] | None:
