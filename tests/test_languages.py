@@ -2,9 +2,10 @@
 
 import re
 import string
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+import duckdb
 import openpyxl
 import pytest
 from openpyxl.workbook import Workbook
@@ -15,8 +16,9 @@ from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalo
 from fleetreport.marks import plural_form
 from fleetreport.pages.frame import TEMPLATES
 from fleetreport.report.sentences import counted
+from fleetreport.workbooks.forecast_sheets import PLANS
 from fleetreport.workbooks.workbook import write_workbook
-from fleetreport.workbooks.workshop_sheets import CODED
+from fleetreport.workbooks.workshop_sheets import CODED, SHEETS, _rows
 
 PACKAGE = Path(fleetreport.__file__).parent
 
@@ -180,6 +182,38 @@ def test_names_of_sheets_are_ones_a_workbook_can_have(language: str) -> None:
     of_the_forecast = [text.lower() for key, text in names.items() if key.startswith("sheet_title.")]
     assert len(of_the_week) == len(set(of_the_week))
     assert len(of_the_forecast) == len(set(of_the_forecast))
+
+
+@pytest.mark.parametrize(
+    ("title", "column", "codes"),
+    [
+        ("Work done", "kind", ("scheduled", "repair", "top_up", "check")),
+        ("Still open", "kind", ("follow_up", "finding", "part", "level", "inspection", "other")),
+        ("Findings", "duty", ("normal", "severe")),
+        ("Intervals", "scope", ("class", "vehicle")),
+        ("Intervals", "advice", ("longer", "shorter", "keep", "too few", "at maker's limit", "beyond maker's limit",
+                                 "maker not given")),
+    ],
+)  # fmt: skip
+def test_a_sheet_says_codes_in_words(title: str, column: str, codes: Sequence[str]) -> None:
+    sheet = next(sheet for sheet in SHEETS if sheet.title == title)
+    names = [name for _, name in sheet.columns]
+    columns = ", ".join(f'"{name}" varchar' for name in dict.fromkeys([*names, *sheet.by.split()]))
+    with duckdb.connect() as db:
+        db.execute(f"create table {sheet.table} ({columns})")
+        db.executemany(f'insert into {sheet.table} ("{column}") values (?)', [[code] for code in codes])
+        for words in (ENGLISH, GERMAN):
+            said = {row[names.index(column)] for row in _rows(db, sheet, words)}
+            assert len(said) == len(codes)
+            assert said <= set(words.values())
+            assert "_" not in "".join(map(str, said))
+        assert not {*said} & {*codes} - {"normal"}
+
+
+@pytest.mark.parametrize("prefix", ["measured_in.", "treatment.", "used_by."])
+def test_codes_of_the_forecasts_workbook_have_words(prefix: str) -> None:
+    assert prefix in {field.coded for plan in PLANS for field in plan.fields}
+    assert len({key for key in GERMAN if key.startswith(prefix)}) >= 2
 
 
 @pytest.fixture(scope="module")

@@ -241,7 +241,8 @@ def _write_cell(
     elif isinstance(value, int | float | Decimal):
         sheet.write_number(row, at, float(value), look)
     else:
-        write_text(sheet, row, at, str(value), looks, field.kind)
+        said = words.get(f"{field.coded}{value}", value) if field.coded else value
+        write_text(sheet, row, at, str(said), looks, field.kind)
 
 
 def _write_sums(

@@ -15,7 +15,8 @@ class Formula(NamedTuple):
 
 class Field(NamedTuple):
     """A column of a sheet: its heading (`sheet.` in the catalogue), the database's column, how it is shown, its width,
-    and its formula if it has one. One that `warns` stands out where it is above 0, or has a word.
+    and its formula if it has one. One that `warns` stands out where it is above 0, or has a word. `coded` is where the
+    catalogue has the words of its codes.
 
     Kinds: text, date, money, per_use, count, share, percent.
     """
@@ -27,6 +28,7 @@ class Field(NamedTuple):
     formula: Formula | None = None
     is_summed: bool = False
     warns: bool = False
+    coded: str = ""
 
 
 class Plan(NamedTuple):
@@ -76,7 +78,7 @@ TEXT_WIDE = 30
 MONTH_FIELDS = (
     Field("month", "month", "text", 10),
     Field("use", "use", "count", 12),
-    Field("measure", "measure", "text", 10),
+    Field("measure", "measure", "text", 18, coded="measured_in."),
     Field("paid", "paid", "money"),
     Field("cost_a_unit", "cost_per_use", "per_use", 12),
     Field("mean", "cost_mean", "per_use", 10),
@@ -164,9 +166,9 @@ PLANS = (
             Field("task", "title", "text", TEXT_WIDE),
             Field("cost_centre", "cost_centre", "text"),
             Field("category", "category", "text"),
-            Field("treatment", "treatment", "text", 10),
+            Field("treatment", "treatment", "text", 14, coded="treatment."),
             Field("last_done_on", "last_done_on", "date", 12),
-            Field("used_up_by", "used_by", "text", 10),
+            Field("used_up_by", "used_by", "text", 16, coded="used_by."),
             Field("part_run", "used_share", "share", 12),
             Field("cost_of_one_doing", "cost", "money", is_summed=True),
             Field("used_up", "accrued", "money", 14, Formula("ROUND(I{r}*MIN(1,H{r}),money_digits)"), True),

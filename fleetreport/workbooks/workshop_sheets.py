@@ -129,7 +129,7 @@ SHEETS = (
     WorkshopSheet(
         "Findings", "findings_by_year", columns_of("""
             Class | text 14 | class
-            Duty | text 10 | duty
+            Duty | text 11 | duty
             Task | text 40 | title
             Year | text 8 | year
             Findings | count 10 | findings
@@ -142,11 +142,11 @@ SHEETS = (
     ),
     WorkshopSheet(
         "Intervals", "interval_findings", columns_of("""
-            Of | text 10 | scope
+            Of | text 11 | scope
             Name | text 16 | name
-            Duty | text 10 | duty
+            Duty | text 11 | duty
             Task | text 36 | title
-            Advice | text 20 | advice
+            Advice | text 26 | advice
             Findings | count 10 | findings
             Clean | count 13 | clean
             Serviceable | count 13 | serviceable
@@ -219,7 +219,7 @@ SHEETS = (
             Vehicle | text 12 | vehicle_id
             Done on | date 12 | done_on
             Nature | text 44 | nature
-            Kind | text 11 | kind
+            Kind | text 18 | kind
             Found | text 16 | condition
             Invoices | text 18 | invoices
             Done by | text 16 | done_by
@@ -251,7 +251,7 @@ def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue)
     changed = [
         (at, shown)
         for at, ((column, name), sql_type) in enumerate(zip(sheet.columns, types, strict=True))
-        if (shown := _shown(column, name, sql_type, words))
+        if (shown := _shown(column, sheet.table, name, sql_type, words))
     ]
     for row in map(list, fetched(cursor)):
         for at, shown in changed:
@@ -259,7 +259,7 @@ def _rows(db: duckdb.DuckDBPyConnection, sheet: WorkshopSheet, words: Catalogue)
         yield tuple(row)
 
 
-def _shown(column: Column, name: str, sql_type: str, words: Catalogue) -> Callable[[Any], object] | None:
+def _shown(column: Column, table: str, name: str, sql_type: str, words: Catalogue) -> Callable[[Any], object] | None:
     """What makes of a column's values what its kind holds: lengths with their unit, codes and yes or no in words.
 
     None: they stand as they are.
@@ -269,12 +269,21 @@ def _shown(column: Column, name: str, sql_type: str, words: Catalogue) -> Callab
     if column.kind in ("hours", "distance"):
         unit = words["hours_unit"] if column.kind == "hours" else "km"
         return lambda value: Quantity(value, unit)
-    if name in CODED:
-        return lambda value: words.get(f"{CODED[name]}.{value}", value)
+    if coded := CODED.get(f"{table}.{name}") or CODED.get(name):
+        return lambda value: words.get(f"{coded}.{value}", value)
     if column.kind == "text" and sql_type != "VARCHAR":
         return lambda value: None if value is None else str(value)
     return None
 
 
-# Columns that hold one of our codes, and where its words stand in the catalogue.
-CODED = {"kind": "open", "condition": "condition", "weight": "weight", "trend": "trend"}
+# Columns that hold one of our codes, those of one table with its name, and where its words stand in the catalogue.
+CODED = {
+    "followups.kind": "open",
+    "recent_work.kind": "kind",
+    "condition": "condition",
+    "weight": "weight",
+    "trend": "trend",
+    "duty": "duty",
+    "scope": "whose",
+    "advice": "advised",
+}
