@@ -8,6 +8,8 @@ import duckdb
 import pytest
 from conftest import WriteFleet
 
+from fleetreport.languages.catalogues import ENGLISH, GERMAN
+from fleetreport.pages.job_cards import cards_page
 from fleetreport.tables import HISTORY
 from fleetreport.week import make_week
 
@@ -153,6 +155,16 @@ def test_a_card_says_what_a_card_must_say(fleet: Path, tmp_path: Path) -> None:
     assert "Levels dipped" not in truck
     assert truck.count("not given") == 4
     assert "without planned hours" in truck
+
+
+def test_quantities_of_a_card_have_the_languages_marks(fleet: Path, tmp_path: Path) -> None:
+    """All their decimals: 12.25 L in English, 12,25 in German (CLDR)."""
+    make_week(fleet, AS_OF, tmp_path / "out", tmp_path / "store.duckdb")
+    with duckdb.connect(tmp_path / "store.duckdb", read_only=True) as db:
+        for words, shown, other in ((ENGLISH, "12.25", "12,25"), (GERMAN, "12,25", "12.25")):
+            cards = cards_page(db, words)
+            assert shown in cards
+            assert other not in cards
 
 
 def test_a_crew_gives_its_depot_hours(tmp_path: Path, write_fleet: WriteFleet) -> None:

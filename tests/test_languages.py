@@ -15,6 +15,7 @@ import fleetreport
 from fleetreport.languages.catalogues import CATALOGUES, ENGLISH, GERMAN, Catalogue
 from fleetreport.marks import plural_form
 from fleetreport.pages.frame import TEMPLATES
+from fleetreport.pages.order_chart import draw_litres
 from fleetreport.report.sentences import counted
 from fleetreport.workbooks.forecast_sheets import PLANS
 from fleetreport.workbooks.workbook import write_workbook
@@ -254,3 +255,14 @@ def test_a_status_in_german_keeps_its_mark_and_colour(german_book: Workbook) -> 
     assert {"überfällig", "fällig"} <= shown <= {"überfällig", "fällig", "anstehend"}
     coloured = {rule.formula[0] for area in ws.conditional_formatting for rule in area.rules}
     assert coloured == {'"überfällig"', '"fällig"'}
+
+
+def test_figures_of_the_orders_chart_have_the_languages_marks() -> None:
+    """1,234.5 in English, 1.234,5 in German (CLDR)."""
+    litres, weeks = [("Oil", (1234.5, 2.5))], ["2026-W48", "2026-W49"]
+    for words, marks in ((ENGLISH, ("1,234", "2.5")), (GERMAN, ("1.234", "2,5"))):
+        figure, said = draw_litres(litres, weeks, words)
+        (panel,) = figure.axes
+        drawn = [text.get_text() for text in panel.texts]
+        assert drawn == [f"{marks[0][:-1]}5", marks[1]]
+        assert marks[0][:-1] in said

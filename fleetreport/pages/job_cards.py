@@ -17,6 +17,7 @@ import duckdb
 
 from fleetreport.cells import harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.marks import marks_of
 from fleetreport.pages.frame import anchor, depot_order, left_for_filling, page_environment, styled
 from fleetreport.record.findings import CONDITIONS
 from fleetreport.report.cautions import cautions
@@ -156,7 +157,8 @@ def _page(db: duckdb.DuckDBPyConnection, words: Catalogue, up: str = "") -> _Ren
     week: WeekAtAGlance = read_week(db)
     environment = page_environment(words)
     environment.filters["fragment"] = left_for_filling(lambda name: anchor("card", name))
-    environment.filters["plain"] = left_for_filling(plain)
+    marks = marks_of(words["locale"]).instead
+    environment.filters["plain"] = left_for_filling(lambda amount: plain(amount).translate(marks))
     environment.globals["up"] = up
     template, carried = environment.get_template("jobcards.html"), styled("_style.css", "_cards.css")
 

@@ -5,6 +5,7 @@ eyes that do not tell colours apart. The same figures stand in the table under i
 """
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from markupsafe import Markup
 from matplotlib.axes import Axes
@@ -12,6 +13,7 @@ from matplotlib.figure import Figure
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.charts import INKS, Inks, drawn, svg_of
+from fleetreport.report.sentences import number
 
 MOST_FLUIDS = 8
 
@@ -38,20 +40,20 @@ def draw_litres(
     figure.subplots_adjust(left=0.005, right=0.995, top=1 - 0.25 / height, bottom=0.25 / height, hspace=0.6)
     panels = figure.subplots(len(shown), 1, sharex=True, squeeze=False)[:, 0]
     for panel, (name, litres) in zip(panels, shown, strict=True):
-        _draw(panel, name, litres, inks)
+        _draw(panel, name, litres, words, inks)
     panels[-1].set_xticks(range(len(weeks)), [week.split("-")[1] for week in weeks])
     panels[-1].tick_params(axis="x", length=0, labelsize=9, labelcolor=inks["ink"])
     said = " ".join(_said(name, litres, weeks, words) for name, litres in shown)
     return figure, said
 
 
-def _draw(panel: Axes, name: str, litres: Sequence[float], inks: Inks) -> None:
+def _draw(panel: Axes, name: str, litres: Sequence[float], words: Catalogue, inks: Inks) -> None:
     places = range(len(litres))
     panel.bar(places, litres, width=0.62, color=inks["due"])
     for at, amount in zip(places, litres, strict=True):
         if amount > 0:
             panel.annotate(
-                f"{amount:.0f}" if amount >= 10 else f"{amount:.1f}", (at, amount), (0, 2),
+                number(Decimal(amount), words, 0 if amount >= 10 else 1), (at, amount), (0, 2),
                 textcoords="offset points", ha="center", fontsize=8, color=inks["ink"],
             )  # fmt: skip
     panel.set_title(drawn(name), loc="left", fontsize=9.5, color=inks["ink"])
@@ -65,6 +67,5 @@ def _draw(panel: Axes, name: str, litres: Sequence[float], inks: Inks) -> None:
 
 def _said(name: str, litres: Sequence[float], weeks: Sequence[str], words: Catalogue) -> str:
     most = max(range(len(litres)), key=lambda at: litres[at])
-    return words["order.chart_said"].format(
-        name=name, total=f"{sum(litres):.0f}", weeks=len(weeks), most=f"{litres[most]:.0f}", week=weeks[most]
-    )
+    total, highest = (number(Decimal(amount), words) for amount in (sum(litres), litres[most]))
+    return words["order.chart_said"].format(name=name, total=total, weeks=len(weeks), most=highest, week=weeks[most])
