@@ -80,7 +80,8 @@ RISING = "70, 210, 630, 3150, 7700, 18620"
 @pytest.mark.parametrize(
     ("days", "distance"),
     [(-1, 0), (0, 0), (3.5, 35), (7, 70), (10.5, 140), (14, 210), (21, 420), (28, 630), (59.5, 1890), (91, 3150),
-     (136.5, 5425), (182, 7700), (273, 13160), (364, 18620), (728, 37240)],
+     (136.5, 5425), (182, 7700), (273, 13160), (364, 18620), (728, 37240), (7.5, 80), (14.5, 225), (28.5, 650),
+     (91.5, 3175), (182.5, 7730)],
 )  # fmt: skip
 def test_a_band_goes_by_straight_lines_and_beyond_the_last_in_proportion(days: float, distance: float) -> None:
     assert value(f"band_distance({days}, {RISING})") == distance
