@@ -25,7 +25,7 @@ def slipped(true: str) -> Iterator[tuple[str, str, tuple[int, int]]]:
             yield "digit added", true[:at] + digit + true[at:], (1, 10 * (len(true) + 1))
 
 
-@pytest.mark.parametrize(("written", "figures"), [(92, 2), (92, 3), (92, 4), (10, 2), (7, 1), (7, 2)])
+@pytest.mark.parametrize(("written", "figures"), [(92, 2), (92, 3), (92, 4), (10, 2), (7, 1), (7, 2), (7, 3), (1, 2)])
 def test_every_number_that_one_slip_turns_into_the_one_written(written: int, figures: int) -> None:
     """All numbers of up to four figures are tried. Noughts in front are dropped, as many as the expected number has
     room for, or none: a lost digit from a number of the expected length, swapped ones where one nought is missing. A
@@ -112,6 +112,7 @@ def test_miles_and_km_mixed_up(number: str, unit: str, expected: str, kind: str 
 
 
 def test_the_last_digit_that_is_not_nought() -> None:
+    assert number_slips(Decimal(0), "h", Decimal(99), 0) == []
     assert [exponent(Decimal(number)) for number in ("12.50", "1200", "0", "7", "0.00")] == [-1, 2, 0, 0, 0]
 
 
