@@ -97,7 +97,8 @@ def simulate(
     mean 1 by which single bills depart from it, from which each visit's is drawn (none: as the plan has it).
     """
     months = len(month_ends)
-    found = np.zeros(lines * months * draws)
+    # What comes after the last month goes to one more, which is not given.
+    found = np.zeros(lines * (months + 1) * draws)
     streams = np.random.SeedSequence(seed).spawn(2)
     common = np.random.Generator(np.random.PCG64(streams[0]))
     of_fleet = common.standard_normal(draws)
@@ -112,7 +113,7 @@ def simulate(
         _add_work(found, work, parts, block, moved, delays, bills, month_of, months, work_level, rng)
         for one, of_class in zip(repairs, of_classes, strict=True):
             _add_repairs(found, one, block, pace, of_class, _paces_of(use, block, paces), rng)
-    return found.reshape(lines, months, draws)
+    return np.ascontiguousarray(found.reshape(lines, months + 1, draws)[:, :months])
 
 
 def draws_for(pieces: int) -> int:
@@ -212,7 +213,6 @@ def _add_work(
         cost = level * rng.choice(bills, size=(len(visits), draws))[of_work]
     beyond = len(month_of)
     place = np.clip(np.rint(np.minimum(day, beyond)), 0, beyond).astype(np.int64)
-    # Work beyond the last month goes to a month that is not kept.
     month = np.concatenate([month_of, [months]])[place]
     _add(found, work.line[mine], month, work.cost[mine][:, None] * cost, months)
     begin, end = np.searchsorted(parts.work, [mine.start, mine.stop])
@@ -224,11 +224,10 @@ def _add_work(
 
 
 def _add(found: Floats, line: Ints, month: Ints, cost: Floats, months: int) -> None:
-    """Add costs (rows, draws) to the flat array of lines, months and draws; month `months` and later is left out."""
+    """Add costs (rows, draws) to the flat array of lines, months with the one after the last, and draws."""
     draws = cost.shape[1]
-    place = (line[:, None] * months + month) * draws + np.arange(draws)
-    kept = month < months
-    found += np.bincount(place[kept], cost[kept], len(found))
+    place = (line[:, None] * (months + 1) + month) * draws + np.arange(draws)
+    found += np.bincount(place.ravel(), cost.ravel(), len(found))
 
 
 def _add_repairs(
@@ -254,5 +253,5 @@ def _add_repairs(
         if len(known):
             cost[mine] = known[np.minimum((pick[mine] * len(known)).astype(np.int64), len(known) - 1)]
     cost *= repairs.scale[block][vehicle] * repairs.growth[month]
-    place = (repairs.line[block][vehicle] * months + month) * pace.shape[1] + draw
+    place = (repairs.line[block][vehicle] * (months + 1) + month) * pace.shape[1] + draw
     found += np.bincount(place, cost, len(found))

@@ -115,13 +115,25 @@ class _Board:
     def cheapest(self, at: int) -> int | None:
         """The day that adds least to the whole; the later of equals. None: no day is better than no place."""
         case = self.case
-        options = [(self._cost(at, day), -day) for day in self._with_room(at, case.days_that_fit(at))]
-        best = min(options, default=None)
-        return -best[1] if best is not None and best[0] < case.cost_on(at, None) else None
+        best: tuple[int, int | None] = case.cost_on(at, None), None
+        days = case.days_that_fit(at)
+        due = bisect_left(days, case.due[at])
+        # What the day itself costs grows on both sides of the due day, and nothing makes up for it.
+        for side in (days[due:], days[:due][::-1]):
+            for day in side:
+                own = case.cost_on(at, day)
+                if own > best[0]:
+                    break
+                cost = self._cost(at, day, own)
+                is_better = cost < best[0] or (cost == best[0] and best[1] is not None and day > best[1])
+                if is_better and self._is_free(at, day):
+                    best = cost, day
+        return best[1]
 
-    def _cost(self, at: int, day: int) -> int:
+    def _cost(self, at: int, day: int, own: int) -> int:
+        """What a day adds to the whole, of which it costs `own` by itself."""
         job = self.case.jobs[at]
-        cost = self.case.cost_on(at, day) + (VISIT if not self.on[job.vehicle, day] else 0)
+        cost = own if self.on.get((job.vehicle, day)) else own + VISIT
         if job.before is not None:
             cost += job.late_cost * self.case.extra_late(at, day, self.days[job.before])
         follower = self.after.get(at)
@@ -131,25 +143,19 @@ class _Board:
 
     def has_room(self, at: int, day: int) -> bool:
         """Whether a job not placed may go on a day beside what is placed."""
-        return self.case.fits(at, day) and bool(self._with_room(at, [day]))
+        return self.case.fits(at, day) and self._is_free(at, day)
 
-    def _with_room(self, at: int, days: Sequence[int]) -> list[int]:
-        """Of days that a job not placed may be done on by itself, those that have room beside what is placed."""
-        case, shop, vehicle = self.case, self.case.workshop, self.case.jobs[at].vehicle
-        before = self.case.jobs[at].before
+    def _is_free(self, at: int, day: int) -> bool:
+        """Whether a day on which a job not placed may be done by itself has room for it beside what is placed."""
+        shop, vehicle, before = self.case.workshop, self.case.jobs[at].vehicle, self.case.jobs[at].before
         first = self.days[before] if before is not None else None
         last = self.days[self.after[at]] if at in self.after else None
-        needs, depot, others = case.needs[at], shop.depot[vehicle], case.paired.get(vehicle, ())
-        found = []
-        for day in days:
-            if (first is not None and day <= first) or (last is not None and day >= last):
-                continue
-            slot = depot, shop.week_of(day)
-            limit = shop.hours.get(slot)
-            if limit is not None:
-                opened = 0 if self.on[vehicle, day] else shop.hours_per_visit
-                if self.used[slot] + needs + opened > limit:
-                    continue
-            if not any(self.on[other, day] for other in others):
-                found.append(day)
-        return found
+        if (first is not None and day <= first) or (last is not None and day >= last):
+            return False
+        slot = self._slot(at, day)
+        limit = shop.hours.get(slot)
+        if limit is not None:
+            opened = 0 if self.on.get((vehicle, day)) else shop.hours_per_visit
+            if self.used[slot] + self.case.needs[at] + opened > limit:
+                return False
+        return not any(self.on.get((other, day)) for other in self.case.paired.get(vehicle, ()))
