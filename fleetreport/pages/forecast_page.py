@@ -93,8 +93,10 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         Year(total.financial_year or "", [m for m in months if m.financial_year == total.financial_year], total)
         for total in sorted(_level(totals, "year"), key=lambda row: row.financial_year or "")
     ]
-    accruals = read_rows(db, Accrual, "accrual")
-    out = [row for row in read_rows(db, VehicleMonth, "vehicle_cost_months") if row.cost_is_out]
+    # A large fleet has tens of thousands of rows of each; what is shown is a few.
+    shown = f"select accrued from accrual order by accrued desc limit {ACCRUALS_SHOWN}"
+    largest = f"accrued >= (select min(accrued) from ({shown}))"
+    out = read_rows(db, VehicleMonth, "vehicle_cost_months", where="cost_is_out")
     budget_total = read_rows(db, BudgetRow, "budget_total")
     whole = _level(totals, "all")
     moved = what_moved(db)
@@ -107,10 +109,11 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         budget=sorted(read_rows(db, BudgetRow, "budget"), key=lambda row: natural_order(row.cost_centre or "")),
         budget_total=budget_total[0] if budget_total else None,
         moved=moved,
-        accruals=sorted(accruals, key=lambda row: (-row.accrued, natural_order(row.vehicle_id), row.task))[
-            :ACCRUALS_SHOWN
-        ],
-        major=[row for row in accruals if row.treatment == "major"],
+        accruals=sorted(
+            read_rows(db, Accrual, "accrual", where=largest),
+            key=lambda row: (-row.accrued, natural_order(row.vehicle_id), row.task),
+        )[:ACCRUALS_SHOWN],
+        major=read_rows(db, Accrual, "accrual", where="treatment = 'major'"),
         accrual_sums=read_rows(db, AccrualSum, "accrual_summary"),
         classes=read_rows(db, ClassRepairs, "class_repairs"),
         vehicle_months=sorted(
@@ -119,7 +122,7 @@ def _arrange(db: duckdb.DuckDBPyConnection, words: Catalogue) -> ForecastPage:
         vehicle_months_out=len(out),
         class_costs=read_rows(db, ClassCosts, "class_costs"),
         outrunners=sorted(
-            (row for row in read_rows(db, CostPerUse, "cost_per_use") if row.outruns),
+            read_rows(db, CostPerUse, "cost_per_use", where="outruns"),
             key=lambda row: (row.chance_pct, natural_order(row.vehicle_id)),
         ),
         warranty=read_rows(db, WarrantyWork, "warranty_work", ("done_on",)),

@@ -16,7 +16,7 @@ from markupsafe import Markup, escape
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
 from fleetreport.report.sentences import number
-from fleetreport.report.sheet_rows import SheetMeter, SheetReading
+from fleetreport.report.sheet_rows import RefusedReading, SheetLine, SheetMeter
 
 WIDTH, HEIGHT = 640, 230
 LEFT, RIGHT, TOP, BOTTOM = 66, 12, 14, 30
@@ -28,18 +28,19 @@ class _Scale:
     """From a day and a value to a place in the drawing."""
 
     def __init__(self, first: date, last: date, low: float, high: float) -> None:
-        self.first, self.last = first, last
+        self.first, self.last, self.days = first, last, max(1, (last - first).days)
         self.step = nice_step((high - low) or 1)
         self.low = floor(low / self.step) * self.step
         self.high = max(high, self.low + self.step)
+        self.span = self.high - self.low
 
     def x(self, day: date) -> float:
-        share = (day - self.first).days / max(1, (self.last - self.first).days)
-        return LEFT + min(max(share, 0), 1) * (WIDTH - LEFT - RIGHT)
+        share = (day - self.first).days / self.days
+        return LEFT + (0 if share < 0 else 1 if share > 1 else share) * (WIDTH - LEFT - RIGHT)
 
     def y(self, value: float) -> float:
-        share = (value - self.low) / (self.high - self.low)
-        return HEIGHT - BOTTOM - min(max(share, 0), 1) * (HEIGHT - TOP - BOTTOM)
+        share = (value - self.low) / self.span
+        return HEIGHT - BOTTOM - (0 if share < 0 else 1 if share > 1 else share) * (HEIGHT - TOP - BOTTOM)
 
     def ticks(self) -> list[float]:
         count = int((self.high - self.low) / self.step) + 1
@@ -54,12 +55,15 @@ def nice_step(span: float) -> float:
 
 
 def meter_chart(
-    meter: SheetMeter, readings: Sequence[SheetReading], as_of: date, name: str, words: Catalogue = ENGLISH
-) -> Markup:
-    """The drawing, since new in `meter.unit`; `readings` are this meter's, in order, and `name` its id in the page."""
+    meter: SheetMeter, line: SheetLine | None, refused: Sequence[RefusedReading], as_of: date, name: str,
+    words: Catalogue = ENGLISH,
+) -> Markup:  # fmt: skip
+    """The drawing, since new in `meter.unit`: this meter's readings, believed (None: no one is) and refused.
+
+    `name` is its id in the page.
+    """
     since_new = float(meter.offset_now)
-    believed = [(row.read_on, float(row.value)) for row in readings if row.is_believed]
-    refused = [(row.read_on, float(row.value)) for row in readings if not row.is_believed]
+    believed = list(zip(line.days, line.values, strict=True)) if line else []
     last = (meter.last_on, float(meter.last) + since_new)
     edges = [float(edge) + since_new for edge in (meter.ahead_low, meter.ahead, meter.ahead_high) if edge is not None]
     values = [value for _, value in believed] + [last[1], *edges]
@@ -69,7 +73,7 @@ def meter_chart(
     parts = [*_frame(scale, as_of, words), *_ahead(scale, meter, last, since_new)]
     if believed:
         parts.append(f'<path class="m-line" d="{_path(scale, [*believed, last])}"/>')
-    parts += [_cross(scale.x(day), scale.y(value)) for day, value in refused]
+    parts += [_cross(scale.x(row.read_on), scale.y(float(row.value))) for row in refused]
     title, said = _in_words(meter, len(believed), len(refused), words)
     head = (
         f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-labelledby="{name}-t {name}-d">'

@@ -31,9 +31,9 @@ def vehicle_pages(db: duckdb.DuckDBPyConnection, words: Catalogue = ENGLISH) -> 
     for read in read_sheets(db):
         drawings = []
         for number, meter in enumerate(read.meters):
-            readings = [row for row in read.readings if row.meter == meter.meter]
-            drawing = meter_chart(meter, readings, week.as_of, f"m{number}", words)
-            drawings.append((meter, drawing, [row for row in readings if not row.is_believed][::-1]))
+            refused = [row for row in read.refused if row.meter == meter.meter]
+            drawing = meter_chart(meter, read.lines.get(meter.meter), refused, week.as_of, f"m{number}", words)
+            drawings.append((meter, drawing, refused[::-1]))
         sheet = read._replace(tasks=sorted(read.tasks, key=_by_status), at_hand=sorted(read.at_hand, key=pressing))
         yield (
             vehicle_page_path(sheet.vehicle.vehicle_id),

@@ -69,8 +69,17 @@ class SheetMeter(NamedTuple):
     offset_now: Decimal
 
 
-class SheetReading(NamedTuple):
-    """`sheet_readings`: a reading since new, believed or refused (`reason`), and where it stands."""
+class SheetLine(NamedTuple):
+    """Of `sheet_readings` those of a meter that are believed, since new, the earliest first."""
+
+    vehicle_id: str
+    meter: str
+    days: list[date]
+    values: list[float]
+
+
+class RefusedReading(NamedTuple):
+    """Of `sheet_readings` one that is refused: since new, as written, where it stands and why."""
 
     vehicle_id: str
     meter: str
@@ -78,7 +87,6 @@ class SheetReading(NamedTuple):
     read_on: date
     value: Decimal
     written: str
-    is_believed: bool
     file: str
     line: int
     reason: str | None
@@ -137,11 +145,12 @@ class SheetCost(NamedTuple):
 
 
 class Sheet(NamedTuple):
-    """All that one vehicle's page shows."""
+    """All that one vehicle's page shows; `lines` by the meter."""
 
     vehicle: SheetVehicle
     meters: list[SheetMeter]
-    readings: list[SheetReading]
+    lines: dict[str, SheetLine]
+    refused: list[RefusedReading]
     tasks: list[SheetTask]
     at_hand: list[DueRow]
     followups: list[FollowUp]
@@ -160,7 +169,10 @@ Row = TypeVar("Row", bound=_OfVehicle)
 def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
     """A sheet for each vehicle that has a page, by name. Reads the sheet_* tables, due_list and followups, once."""
     meters = _by_vehicle(read_rows(db, SheetMeter, "sheet_meters"))
-    readings = _by_vehicle(read_rows(db, SheetReading, "sheet_readings", ("vehicle_id", "meter", "seq")))
+    lines = _by_vehicle(_read_lines(db))
+    refused = _by_vehicle(
+        read_rows(db, RefusedReading, "sheet_readings", ("vehicle_id", "meter", "seq"), "not is_believed")
+    )
     tasks = _by_vehicle(read_rows(db, SheetTask, "sheet_tasks", ("vehicle_id", "due_on", "task")))
     shown = "vehicle_id in (select vehicle_id from sheet_vehicles where has_page)"
     due = _by_vehicle(read_rows(db, DueRow, "due_list", (), f"status <> 'upcoming' and {shown}"))
@@ -169,13 +181,22 @@ def read_sheets(db: duckdb.DuckDBPyConnection) -> list[Sheet]:
     costs = _by_vehicle(read_rows(db, SheetCost, "sheet_costs", ("vehicle_id", "begins_on")))
     return [
         Sheet(
-            vehicle, meters[vehicle.vehicle_id], readings[vehicle.vehicle_id], tasks[vehicle.vehicle_id],
-            due[vehicle.vehicle_id], followups[vehicle.vehicle_id], history[vehicle.vehicle_id],
-            costs[vehicle.vehicle_id],
+            vehicle, meters[vehicle.vehicle_id], {line.meter: line for line in lines[vehicle.vehicle_id]},
+            refused[vehicle.vehicle_id], tasks[vehicle.vehicle_id], due[vehicle.vehicle_id],
+            followups[vehicle.vehicle_id], history[vehicle.vehicle_id], costs[vehicle.vehicle_id],
         )
         for vehicle in read_rows(db, SheetVehicle, "sheet_vehicles")
         if vehicle.has_page
     ]  # fmt: skip
+
+
+def _read_lines(db: duckdb.DuckDBPyConnection) -> list[SheetLine]:
+    """A row a meter, its readings as lists: most are read for nothing but a place in the drawing."""
+    rows = db.execute(
+        """select vehicle_id, meter, list(read_on order by seq), list(value::double order by seq) from sheet_readings
+        where is_believed group by vehicle_id, meter order by vehicle_id, meter"""
+    ).fetchall()
+    return [SheetLine(*row) for row in rows]
 
 
 def without_page(db: duckdb.DuckDBPyConnection) -> frozenset[str]:
