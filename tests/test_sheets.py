@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from fleetreport.workbooks.sheets import CELL_UNITS, FIRST_DAY, Quantity, as_cell_text, cell_content, lines_of
+from fleetreport.workbooks.sheet_cells import CELL_UNITS, FIRST_DAY, Quantity, as_cell_text, cell_content, lines_of
 
 
 def test_what_a_cell_cannot_hold_is_replaced_and_the_rest_kept() -> None:

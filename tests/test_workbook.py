@@ -26,7 +26,7 @@ from fleetreport.languages.catalogues import ENGLISH
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import DueRow, read_rows
 from fleetreport.report.sentences import why_due
-from fleetreport.workbooks.sheets import as_cell_text, lines_of
+from fleetreport.workbooks.sheet_cells import as_cell_text, lines_of
 from fleetreport.workbooks.workbook import DUE_COLUMNS, write_workbook
 from fleetreport.workbooks.workshop_sheets import SHEETS as WORKSHOP_SHEETS
 

@@ -7,7 +7,8 @@ import duckdb
 from fleetreport.languages.catalogues import Catalogue
 from fleetreport.query import fetched
 from fleetreport.sql import identifier
-from fleetreport.workbooks.sheets import Column, Quantity
+from fleetreport.workbooks.sheet_cells import Quantity
+from fleetreport.workbooks.sheets import Column
 
 # What a column of `due` holds, where its type alone does not tell.
 KINDS_OF_DUE = {

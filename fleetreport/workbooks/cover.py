@@ -11,7 +11,8 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance
-from fleetreport.workbooks.sheets import FORMATS, LINE_HEIGHT, lines_of, set_up_print, text_cell
+from fleetreport.workbooks.sheet_cells import FORMATS, lines_of
+from fleetreport.workbooks.sheets import LINE_HEIGHT, set_up_print, text_cell
 
 RULED = Border(bottom=Side(style="thin", color="7D796F"))
 WIDTHS = (34, 90, 12)

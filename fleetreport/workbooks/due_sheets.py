@@ -12,7 +12,8 @@ from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.depot_parts import IS_IN_PART, Part
 from fleetreport.report.report_rows import DueRow, NotJudged, StaleMeter, iterate_rows
 from fleetreport.report.sentences import why_due
-from fleetreport.workbooks.sheets import Column, Quantity
+from fleetreport.workbooks.sheet_cells import Quantity
+from fleetreport.workbooks.sheets import Column
 
 DUE_COLUMNS = (
     Column("Vehicle", "text", 12), Column("Task", "text", 38), Column("Status", "status", 13),

@@ -12,7 +12,8 @@ import duckdb
 from fleetreport.languages.catalogues import Catalogue
 from fleetreport.report.order_rows import OrderItem, OrderOffer
 from fleetreport.report.report_rows import iterate_rows, read_rows
-from fleetreport.workbooks.sheets import Column, Formula, as_cell_text
+from fleetreport.workbooks.sheet_cells import Formula, as_cell_text
+from fleetreport.workbooks.sheets import Column
 
 
 def needed_columns(words: Catalogue) -> tuple[Column, ...]:

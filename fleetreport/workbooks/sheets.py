@@ -3,23 +3,19 @@
 openpyxl makes each sheet with its row of headings, its table and its print settings; the rows below are written as the
 XML they are, into a file that `finish_book` puts into the sheet. So a long sheet costs little memory, and much less
 time than cells of openpyxl's own. A sheet's columns are declared as data (`Column`): a heading, what kind of value
-stands in it, how wide it is. Text is always text: what begins like a formula stays what was typed, characters a
-workbook cannot hold are replaced, and what is too long is cut with a note of it.
+stands in it, how wide it is. What a cell holds `sheet_cells.py` tells.
 
-Nothing here knows what the rows mean. The limits are those of ECMA-376 and of the usual programs: 1,048,576
-rows a sheet, 32,767 UTF-16 units a cell, days from 1900 on.
+Nothing here knows what the rows mean. A sheet has 1,048,576 rows at most, the limit of ECMA-376 and of the usual
+programs.
 """
 
 import re
 import warnings
 from collections.abc import Callable, Iterable
-from datetime import date, datetime
-from decimal import Decimal
 from functools import lru_cache
-from math import ceil, isfinite
+from math import isfinite
 from tempfile import TemporaryFile
 from typing import Any, NamedTuple
-from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
@@ -33,33 +29,27 @@ from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.workbooks.book_file import Bodies
+from fleetreport.workbooks.sheet_cells import (
+    COME_AGAIN,
+    FIGURES,
+    NO_XML,
+    STARTS_A_FORMULA,
+    Formula,
+    Look,
+    Quantity,
+    as_cell_text,
+    cell_content,
+    content_xml,
+    figure_look,
+    figure_xml,
+    lines_of,
+)
 
 ROWS_A_SHEET = 1_048_575  # below the row of headings
-CELL_UNITS = 32_767
 # Rows of a sheet that repeats a table of data/: a longer one names the file instead.
 LONGEST_LIST = 25_000
-DAY_0 = date(1899, 12, 30)
-FIRST_DAY = date(1900, 3, 1)  # before it, the programs disagree about the day (1900 was no leap year)
 LINE_HEIGHT, HIGHEST = 15.0, 405.0  # points
 
-# What XML 1.0 (2.2) cannot hold, and lone surrogates.
-NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
-# ECMA-376 part 1, 22.9.2.19: in a workbook's text `_x000A_` would be read as a line feed.
-LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
-FIGURES, COME_AGAIN = frozenset((int, float, Decimal)), (str, date)
-STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\n")
-
-# `percent` and `per_cent` figures are per cent already, so their sign is text.
-FORMATS = {
-    "date": "yyyy\\-mm\\-dd",
-    "count": "#,##0_)",
-    "number": "#,##0.0",
-    "amount": "#,##0.00#",
-    "money": "#,##0.00",
-    "percent": '0.0" %"',
-}
-UNIT_FORMATS = {"distance": '#,##0 "{}"', "hours": '#,##0.0 "{}"', "rate": '#,##0.0 "{}"'}
-MARKED = {"overdue": '"\u25c6 "@', "due": '"\u25d0 "@', "upcoming": '"\u25cb "@', "unknown": '"? "@'}
 SIGNALS = {"overdue": ("9C2A0B", "F8E3DA"), "due": ("17497C", "DFEAF5")}  # ink, ground
 INK, PAPER = "16191D", "FFFFFF"
 HAIRLINE = Border(bottom=Side(style="hair", color="7D796F"))
@@ -83,33 +73,11 @@ def in_words(columns: Iterable[Column], words: Catalogue) -> tuple[Column, ...]:
     return tuple(column._replace(heading=words[f"heading.{column.heading}"]) for column in columns)
 
 
-class Quantity(NamedTuple):
-    """A number and the unit it is shown with: the cell holds the number."""
-
-    amount: Decimal | float | None
-    unit: str
-
-
-class Formula(NamedTuple):
-    """A formula of our own making, never one from the input; what it gives is shown as its column's kind."""
-
-    text: str
-
-
 # A native chart of a sheet: made of the worksheet, its title, and how many lines and columns its table has.
 DrawChart = Callable[[Any, str, int, int], Any]
 ROWS_ON_PAPER = 200  # a longer sheet is data to look into; its head says so
 CHART_ROWS = 22  # a chart's height in rows, for the paper
 REMEMBERED = 1_000  # cells of a column
-
-
-class Look(NamedTuple):
-    """How a cell of a table looks, and whether its text begins like a formula."""
-
-    number_format: str = "General"
-    wraps: bool = False
-    indented: bool = False  # text, so that it keeps clear of a figure to its left
-    quoted: bool = False
 
 
 class Sheet:
@@ -175,7 +143,7 @@ class Sheet:
 
         def whole(value: object) -> str:
             held, look = cell_content(kind, value, self.words)
-            return f' s="{self._style(look)}"{_content(held, isinstance(value, Formula))}'
+            return f' s="{self._style(look)}"{content_xml(held, isinstance(value, Formula))}'
 
         # Texts, days and blanks come again and again. Numbers would be mistaken for each other: 1.0 equals 1.00.
         remembered = lru_cache(REMEMBERED)(whole)
@@ -189,7 +157,7 @@ class Sheet:
             if isinstance(value, Quantity):
                 amount, unit = value
             if type(amount) in FIGURES and isfinite(amount):
-                return f"{before_figure(unit)}{_figure(amount)}</v></c>"
+                return f"{before_figure(unit)}{figure_xml(amount)}</v></c>"
             return remembered(value) if amount is None or isinstance(amount, COME_AGAIN) else whole(value)
 
         return cell
@@ -254,63 +222,6 @@ class Sheet:
             self.ws.conditional_formatting.add(cells, rule)
 
 
-def cell_content(
-    kind: str, value: object, words: Catalogue = ENGLISH
-) -> tuple[str | date | Decimal | float | None, Look]:
-    """What a cell of a column of this kind holds for `value`, and its look. None gives a blank cell.
-
-    Of a column of kind `status` the value is a code of the database; the cell holds its word.
-    """
-    if isinstance(value, Formula):
-        return value.text, Look(FORMATS.get(kind, "General"))
-    amount, unit = value if isinstance(value, Quantity) else (value, None)
-    if isinstance(amount, bool) or amount is None:
-        return amount, Look(_number_format(kind, unit, words))
-    if isinstance(amount, int | float | Decimal):
-        # A workbook cannot hold an infinite number, and would not open.
-        return (amount if isfinite(amount) else None), figure_look(kind, unit, words)
-    if isinstance(value, date) and not isinstance(value, datetime) and value >= FIRST_DAY:
-        return value, Look(FORMATS["date"])
-    form = MARKED.get(str(value), "General") if kind == "status" else "General"
-    text = as_cell_text(words[f"code.{value}"] if kind == "status" else str(value))
-    wraps = kind == "long" or "\n" in text
-    return text, Look(form, wraps, indented=True, quoted=text.startswith(STARTS_A_FORMULA))
-
-
-def figure_look(kind: str, unit: str | None = None, words: Catalogue = ENGLISH) -> Look:
-    """The look of a number in a column of this kind, shown with its unit if it has one."""
-    form = _number_format(kind, unit, words)
-    return Look(form if form != "General" else FORMATS["number"])
-
-
-def _number_format(kind: str, unit: str | None, words: Catalogue) -> str:
-    if unit is None:
-        return FORMATS.get(kind, "General")
-    # A quotation mark would end the unit in the format.
-    plain = unit.replace('"', "")
-    return UNIT_FORMATS[kind].format(words["a_day"].format(quantity=plain) if kind == "rate" else plain)
-
-
-def _content(held: str | date | Decimal | float | None, is_formula: bool) -> str:
-    """The rest of a cell's XML (ECMA-376 part 1, 18.3.1.4) after its attributes of place and style."""
-    if held is None or held == "":
-        return "/>"
-    if is_formula:
-        return f"><f>{escape(str(held).removeprefix('='))}</f><v/></c>"
-    if isinstance(held, str):
-        kept = ' xml:space="preserve"' if held != held.strip() or "\n" in held else ""
-        return f' t="inlineStr"><is><t{kept}>{escape(held)}</t></is></c>'
-    if isinstance(held, bool):
-        return f' t="b"><v>{held:d}</v></c>'
-    if isinstance(held, date):
-        return f' t="n"><v>{(held - DAY_0).days}</v></c>'
-    return f' t="n"><v>{_figure(held)}</v></c>'
-
-
-def _figure(amount: Decimal | float) -> str:
-    return f"{amount:.16g}" if isinstance(amount, float) else str(amount)
-
-
 def _style_of(ws: Any, look: Look) -> int:
     """The number of a look among the workbook's styles."""
     cell: Any = WriteOnlyCell(ws)
@@ -330,25 +241,6 @@ def text_cell(ws: Any, text: str, bold: bool = False, ink: str = INK, size: int 
     cell.alignment = Alignment(vertical="top")
     cell.quotePrefix = text.startswith(STARTS_A_FORMULA)
     return cell
-
-
-def as_cell_text(text: str) -> str:
-    """`text` as a cell can hold it: impossible characters replaced, too long cut with a note."""
-    # Most texts are a short line of characters that any cell can hold, which is quicker to know.
-    if len(text) <= CELL_UNITS // 2 and text.isprintable() and "_x" not in text:
-        return text
-    lines = text.replace("\r\n", "\n").replace("\r", "\n")
-    clean = LOOKS_ESCAPED.sub("_x005F_", NO_XML.sub("\ufffd", lines))
-    if len(clean) <= CELL_UNITS // 2 or len(clean.encode("utf-16-le")) // 2 <= CELL_UNITS:
-        return clean
-    note = f" \u2026 [cut: {len(text):,} characters]"
-    kept = clean.encode("utf-16-le")[: 2 * (CELL_UNITS - len(note))].decode("utf-16-le", "ignore")
-    return kept + note
-
-
-def lines_of(text: str, width: float) -> int:
-    """About how many lines `text` takes in a column so wide (in digits; text runs narrower)."""
-    return sum([max(1, ceil(len(line) / width)) for line in text.split("\n")])
 
 
 def set_up_print(ws: Any, running_head: str, words: Catalogue = ENGLISH) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from copy import copy
 from typing import Any
 
-from fleetreport.workbooks.sheets import STARTS_A_FORMULA, as_cell_text
+from fleetreport.workbooks.sheet_cells import STARTS_A_FORMULA, as_cell_text
 
 
 def as_quoted(look: str) -> str:

@@ -45,16 +45,8 @@ from fleetreport.workbooks.order_sheets import (
     total_columns,
     total_rows,
 )
-from fleetreport.workbooks.sheets import (
-    LONGEST_LIST,
-    ROWS_A_SHEET,
-    ROWS_ON_PAPER,
-    Column,
-    DrawChart,
-    Quantity,
-    Sheet,
-    in_words,
-)
+from fleetreport.workbooks.sheet_cells import Quantity
+from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_A_SHEET, ROWS_ON_PAPER, Column, DrawChart, Sheet, in_words
 from fleetreport.workbooks.week_charts import hours_ahead, litres_ahead, stacked
 from fleetreport.workbooks.workshop_sheets import workshop_sheets
 

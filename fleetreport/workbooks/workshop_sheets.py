@@ -16,7 +16,8 @@ import duckdb
 from fleetreport.languages.catalogues import Catalogue
 from fleetreport.query import fetched
 from fleetreport.sql import identifier
-from fleetreport.workbooks.sheets import Column, Quantity, in_words
+from fleetreport.workbooks.sheet_cells import Quantity
+from fleetreport.workbooks.sheets import Column, in_words
 
 
 class WorkshopSheet(NamedTuple):
