@@ -5,7 +5,7 @@ a whole run or nothing of it. Reports are written aside and then moved into plac
 seen; what a run that was cut short had ready is put in place first.
 """
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import date
 from itertools import count
 from pathlib import Path
@@ -24,7 +24,7 @@ from fleetreport.own.queries import OwnQuery, own_queries, with_own
 from fleetreport.placing import finish_placing
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.published_tables import PUBLISHED, TOLD_BESIDES
-from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, run_all
+from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.record.findings import INTERVAL_ADVICE
 from fleetreport.remaking import run_changed
@@ -150,6 +150,15 @@ def work_out(
         else:
             run_changed(db, made, tick, anew)
     return notes
+
+
+def makers_of(tables: Iterable[str], *further: str) -> list[Query | Step]:
+    """What makes these tables and what they read, in order: of the week's, and of folders of queries/ `further`.
+
+    Raises KeyError for a table that nothing of these makes.
+    """
+    ours: list[Query | Step] = [*load_queries(beside_the_package("queries"), [*PARTS, *further]), *STEPS]
+    return in_order(needed_for(tables, ours))
 
 
 def ready_to_publish(out: Path) -> None:

@@ -14,12 +14,10 @@ from simulated_fleet import LAST_DAY, LOOKS, simulated_fleet
 from fleetreport.checking.fleet_check import write_faults
 from fleetreport.query import (
     Query,
-    Step,
     beside_the_package,
     in_order,
     load_macros,
     load_queries,
-    needed_for,
     run_all,
 )
 from fleetreport.reading.rows import find_files
@@ -45,11 +43,6 @@ LOOKED_AT = ("check", "why")
 
 RunOf = Callable[[Query], duckdb.DuckDBPyConnection]
 WriteFleet = Callable[..., Path]
-
-
-def makers_of(*tables: str) -> list[Query | Step]:
-    """What makes these tables of a week, in order: a test that looks at a few need not wait for the rest."""
-    return in_order(needed_for(tables, [*(query for query in ALL_QUERIES if query.folder in PARTS), *STEPS]))
 
 
 @pytest.fixture(scope="session")

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from conftest import WriteFleet, makers_of
+from conftest import WriteFleet
 
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.store import open_store
-from fleetreport.week import work_out
+from fleetreport.week import makers_of, work_out
 
 AS_OF = date(2026, 11, 25)
 LOOKED_AT = ("quarantine", "loads", "kept_readings", "notes", "not_judged")
@@ -34,7 +34,7 @@ class Loaded:
     def __init__(self, fleet: Path) -> None:
         settings = read_settings(fleet)
         self.db = open_store(fleet / "store.duckdb", settings)
-        work_out(self.db, find_files(fleet, settings.source)[0], settings, AS_OF, "fleet", made=makers_of(*LOOKED_AT))
+        work_out(self.db, find_files(fleet, settings.source)[0], settings, AS_OF, "fleet", made=makers_of(LOOKED_AT))
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
         return self.db.execute(sql).fetchall()

@@ -4,14 +4,14 @@ import re
 
 import duckdb
 import pytest
-from conftest import WriteFleet, makers_of
+from conftest import WriteFleet
 
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.settings.wording import any_of, fold, pattern_fault, phrase_part, phrase_pattern
 from fleetreport.storing.store import open_store
 from fleetreport.tasks.wording_steps import nearest
-from fleetreport.week import work_out
+from fleetreport.week import makers_of, work_out
 
 
 @pytest.mark.parametrize(("plain", "marked"), [("olwechsel", "Ölwechsel"), ("ветер", "Ветёр"), ("שמן", "שֶׁמֶן")])
@@ -131,7 +131,7 @@ def test_a_rule_fills_and_a_person_prevails(write_fleet: WriteFleet) -> None:
     settings = read_settings(fleet)
     db = open_store(fleet / ".fleetreport" / "store.duckdb", settings)
     work_out(db, find_files(fleet)[0], settings, settings.today().replace(year=2026, month=11, day=25), "fleet",
-             made=makers_of("due", "unmatched"))  # fmt: skip
+             made=makers_of(["due", "unmatched"]))  # fmt: skip
     lines = db.execute("select line, task, kind, item, parts_cost::integer from worded_lines order by line").fetchall()
     assert lines == [
         (2, "oil", "scheduled", "tin", 100),

@@ -19,13 +19,13 @@ from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.placing import put_in_place
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.publishing import write_table
-from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_transaction, open_only_to, passing_store
 from fleetreport.tables import TABLES
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import makers_of
 
 MADE = ("faults", "first_places")
 # "file:line: what is wrong", the line left out where the whole file is meant.
@@ -92,10 +92,9 @@ def _look_through(
     unreadable: list[str] = []
     changes = stage(db, files, settings, lambda name: tell(name, 0.0), unreadable)
     faults += [("file", said) for said in unreadable]
-    queries = beside_the_package("queries")
-    load_macros(db, queries)
+    load_macros(db, beside_the_package("queries"))
     open_only_to(db, out)
-    made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "check"]), *STEPS]))
+    made = makers_of(MADE, "check")
     names = [one.table for one in made]
     with one_transaction(db):
         keep(db, changes)

@@ -9,7 +9,7 @@ What is dated after a replayed day is not seen by it. What has no date is taken 
 its plan, the settings. Nothing here knows how a rate is worked out.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -21,19 +21,18 @@ from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.placing import Readers, put_in_place
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.publishing import write_table
-from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_number, one_transaction, open_only_to, opened_store
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import makers_of
 
 # What each turn is there to make.
 KNOWN_IN_THE_END = ("known_days", "look_days", "service_steps", "notes")
 SAID_ON_A_DAY = ("look",)
 PUBLISHED = ("backtest", "backtest_by_vehicle")
 
-Made = Sequence[Query | Step]
 Tell = Callable[[str, float], None]
 
 
@@ -128,16 +127,14 @@ def replay(
     tell: Tell = lambda what, share: None,
 ) -> None:
     """Make every table of the folders hindsight, replay and backtest from the tables of the store."""
-    queries = beside_the_package("queries")
-    weekly: Made = [*load_queries(queries, PARTS), *STEPS]
     begin_run(db, settings, as_of, fleet_name)
     db.execute(
         "create or replace table replay_plan as select ?::integer as every_months, ?::integer as every_days, "
         "?::integer as history_months",
         [looks.every_months, looks.every_days, looks.history_months],
     )
-    run_all(db, _to_make(KNOWN_IN_THE_END, [*weekly, *load_queries(queries, ("hindsight",))]))
-    on_a_day = _to_make(SAID_ON_A_DAY, [*weekly, *load_queries(queries, ("replay",))])
+    run_all(db, makers_of(KNOWN_IN_THE_END, "hindsight"))
+    on_a_day = makers_of(SAID_ON_A_DAY, "replay")
     days = [day for (day,) in db.execute("select distinct as_of from look_days order by as_of").fetchall()]
     for number, day in enumerate([*days, as_of]):
         # The last turn, on which nothing is looked at, gives `looks` its columns where there is no other.
@@ -145,11 +142,7 @@ def replay(
         begin_run(db, settings, day, fleet_name)
         run_all(db, on_a_day)
         db.execute("create or replace table looks as from look" if number == 0 else "insert into looks from look")
-    run_all(db, in_order(load_queries(queries, ("backtest",))))
-
-
-def _to_make(tables: Sequence[str], made: Made) -> Made:
-    return in_order(needed_for(tables, made))
+    run_all(db, in_order(load_queries(beside_the_package("queries"), ("backtest",))))
 
 
 def publish(

@@ -20,7 +20,7 @@ from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.placing import put_in_place
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.fates import make_changeable
@@ -28,7 +28,7 @@ from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, one_number, open_only_to, passing_store
 from fleetreport.trials.money_backtest_page import money_backtest_page
 from fleetreport.trials.money_looks import Look, MoneyBacktest, write_csv
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import makers_of
 
 MONTHS = 12
 EVERY = 3  # months from one look to the one before it
@@ -122,8 +122,7 @@ def _look_back(
         }
     )
     begin_run(db, then, look, fleet_name)
-    made: list[Query | Step] = [*load_queries(beside_the_package("queries"), PARTS), *STEPS]
-    run_all(db, in_order(needed_for(WANTED, made)))
+    run_all(db, makers_of(WANTED))
     return _judge(db, as_of, look)
 
 

@@ -15,7 +15,7 @@ import duckdb
 from fleetreport.languages.catalogues import CATALOGUES
 from fleetreport.pages.drawing import drawn_plainly
 from fleetreport.placing import put_in_place
-from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.fates import make_changeable
@@ -25,7 +25,7 @@ from fleetreport.trials.changes import CHANGED_TABLES, Changes, apply_to_rows, r
 from fleetreport.trials.side_by_side import FIGURES, KEY, Key, WhatIf, side_by_side, write_csv
 from fleetreport.trials.what_if_book import write_what_if_book
 from fleetreport.trials.what_if_page import what_if_page
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import makers_of
 
 # What the meters have done and do is known before the distance is changed.
 METERS_KNOWN = ("meter_now", "distance_band", "use_on_days", "meters_on_service_days")
@@ -73,21 +73,19 @@ def work_out(
 ) -> None:  # fmt: skip
     """Load the files into `db` and make the tables of the forecast, with the changes where there are any."""
     keep(db, stage(db, files, settings))
-    queries = beside_the_package("queries")
-    load_macros(db, queries)
+    load_macros(db, beside_the_package("queries"))
     open_only_to(db)
     if changes:
         make_changeable(db, CHANGED_TABLES)
         settings = changes.settings(settings)
         apply_to_rows(db, changes, as_of)
     begin_run(db, settings, as_of, fleet_name)
-    made: list[Query | Step] = [*load_queries(queries, PARTS), *STEPS]
-    first = in_order(needed_for(METERS_KNOWN, made))
+    first = makers_of(METERS_KNOWN)
     run_all(db, first)
     if changes:
         run_faster(db, changes)
     done = {one.table for one in first}
-    run_all(db, [one for one in in_order(needed_for(WANTED, made)) if one.table not in done])
+    run_all(db, [one for one in makers_of(WANTED) if one.table not in done])
 
 
 def _totals(db: duckdb.DuckDBPyConnection) -> dict[Key, tuple[Decimal, ...]]:

@@ -16,13 +16,13 @@ from rapidfuzz import fuzz, process
 from fleetreport.alike import question
 from fleetreport.checking.check_report import Line
 from fleetreport.problem import WrongCall
-from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
+from fleetreport.query import beside_the_package, load_macros, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.settings.wording import fold
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.store import begin_run, open_only_to, passing_store
-from fleetreport.week import PARTS, STEPS
+from fleetreport.week import makers_of
 from fleetreport.why.explain import short_task_lines, task_lines, vehicle_lines
 
 MADE = (
@@ -87,8 +87,7 @@ def work_out_why(
     tell: Callable[[str, float], None] = lambda what, share: None,
 ) -> None:
     """Make the tables of queries/why from what `keep` left in `db`."""
-    queries = beside_the_package("queries")
-    made = in_order(needed_for(MADE, [*load_queries(queries, [*PARTS, "why"]), *STEPS]))
+    made = makers_of(MADE, "why")
     names = [one.table for one in made]
     begin_run(db, settings, as_of, fleet_name)
     run_all(db, made, lambda name: tell(name, names.index(name) / len(names)))

@@ -5,20 +5,19 @@ from datetime import date
 from pathlib import Path
 
 import plain_due
-from conftest import makers_of
 from small_fleets import fleet_folder
 
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.storing.store import open_store
-from fleetreport.week import work_out
+from fleetreport.week import makers_of, work_out
 
 KM_IN_A_MILE = 1.609344
 
 
 def worked_out(as_of: str, **tables: str) -> tuple[dict[str, dict[str, object]], plain_due.WorkedOut]:
     """The due list of V01 by task, as due.csv has it, and all that the second implementation makes of the folder."""
-    made = makers_of("due", "on_time")
+    made = makers_of(["due", "on_time"])
     with tempfile.TemporaryDirectory(prefix="published-") as folder:
         fleet = Path(folder) / "fleet"
         fleet.mkdir()

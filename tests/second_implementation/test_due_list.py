@@ -9,14 +9,13 @@ from typing import Any
 import duckdb
 import plain_due
 import pytest
-from conftest import makers_of
 from plain_meters import constant_rate
 from random_fleets import write_random_fleet
 
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.storing.store import open_store
-from fleetreport.week import work_out
+from fleetreport.week import makers_of, work_out
 
 SEEDS = range(60)
 LOOKED_AT = ("due", "occurrences", "on_time", "refused_readings", "daily_rate")
@@ -43,7 +42,7 @@ def case(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     as_of = write_random_fleet(folder, request.param)
     settings = read_settings(folder)
     db = open_store(folder.parent / "store.duckdb", settings)
-    work_out(db, find_files(folder)[0], settings, as_of, "fleet", made=makers_of(*LOOKED_AT))
+    work_out(db, find_files(folder)[0], settings, as_of, "fleet", made=makers_of(LOOKED_AT))
     rates = {(v, m): rate for v, m, rate in db.execute("select vehicle_id, meter, rate from daily_rate").fetchall()}
     yield db, plain_due.work_out(folder, as_of, rates)
     db.close()
