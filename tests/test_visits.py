@@ -158,3 +158,23 @@ def test_models_are_made_only_as_far_as_the_effort_of_a_run_reaches(monkeypatch:
     first, second = plans([case.jobs, case.jobs], case.workshop)
     assert (first, second.means) == (alone, "placed in turn")
     assert case.broken(second.days) == []
+
+
+@pytest.mark.parametrize("seed", range(300, 320))
+def test_a_model_cut_short_gives_a_plan_between_its_bound_and_the_one_in_turn(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = random_case(seed)
+    with monkeypatch.context() as without:
+        without.setattr(visit_solver, "MOST_VARIABLES", 0)
+        in_turn = plan(case.jobs, case.workshop)
+    monkeypatch.setattr(visit_solver, "EFFORT", 0)
+    found = plan(case.jobs, case.workshop)
+    least = least_cost(case, range(case.workshop.first_day, case.workshop.first_day + SPAN))
+    assert case.broken(found.days) == []
+    assert found.bound <= least <= found.cost <= in_turn.cost
+
+
+def test_the_larger_a_model_the_fewer_its_nodes() -> None:
+    """By hand: 500 million over the square of 500, 2,000, 7,505, 25,000; of the last not even one would be left."""
+    assert [visit_solver.nodes_for(variables) for variables in (500, 2_000, 7_505, 25_000)] == [2_000, 125, 8, 1]
