@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fleetreport.items import packs
 from fleetreport.items.offers import Offer, Wanted
 from fleetreport.items.order_steps import PURCHASED
 from fleetreport.items.packs import cheapest_packs, one_pack_size
@@ -337,3 +338,40 @@ def test_packs_that_keep_a_short_time_count_together_with_those_that_keep_a_shor
     kept = cheapest_packs([litres(12, (short, middle))])
     assert {b.offer.pack: b.packs for b in kept.bought} == {"short": 2, "middle": 1}
     assert kept.outlasted == frozenset()
+
+
+def some_items(seed: int) -> tuple[list[Wanted], dict[str, Decimal]]:
+    """A few items of three suppliers, with least orders of which some are met anyhow and some are not."""
+    chance = random.Random(seed)
+    wanted = [
+        Wanted(
+            f"i{number}", Decimal(chance.randint(1, 30)),
+            tuple(at(chance.choice("ABC"), chance.randint(2, 60), size=n) for n in chance.sample((1, 4, 5, 20), 3)),
+        )
+        for number in range(3)
+    ]  # fmt: skip
+    return wanted, {name: Decimal(chance.choice((0, 10, 40, 90, 200))) for name in "ABC"}
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_where_least_orders_are_met_anyhow_the_best_for_each_item_is_the_best_for_all(seed: int) -> None:
+    """Against the programme of all items at once."""
+    wanted, least = some_items(seed)
+    found = cheapest_packs(wanted, least)
+    together = packs._solve(sorted(wanted), {name: money for name, money in least.items() if money})
+    assert (found.short, found.outlasted, found.unproven) == (together.short, together.outlasted, frozenset())
+    assert sorted(found.bought) == sorted(together.bought)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_too_many_items_to_be_weighed_together_keep_to_the_least_orders(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    wanted, least = some_items(seed)
+    proved = cheapest_packs(wanted, least)
+    monkeypatch.setattr(packs, "MOST_TOGETHER", 0)
+    found = cheapest_packs(wanted, least)
+    spent = {name: sum(b.cost for b in found.bought if b.offer.supplier == name) for name in least}
+    assert all(money == 0 or money >= least[name] for name, money in spent.items())
+    assert found.short or found.cost >= proved.cost
+    assert bool(found.unproven) == (packs._each_by_itself(wanted).bought != found.bought)

@@ -5,28 +5,35 @@ the lowest total price; of equal prices the smaller surplus, then the fewer pack
 supplier and name come first. An `Offer` is a price of one pack from a number of packs on; several offers of one
 pack are its price breaks, of which one counts, for all of them. What may keep too short a time (`keeps`), or
 find no room in the store (`room`), is a limit on how much is bought; a supplier's least order is one on how much money.
+What ties items together is only a least order that is not met where each takes what is best for itself.
 
 Where the limits leave no way to cover a need, the shelf lives go first, and are told; what then still cannot be had
-is told as `short`. Numbers too far apart for the solver (a price of a thousandth of a cent beside one of millions)
-get a plan of single pack sizes within the same limits (`plain_packs.py`), and are told as `unproven`. Knows nothing of
-why a need arose. Method: integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price
-breaks as 0-1 variables).
+is told as `short`. Numbers too far apart for the solver (a price of a thousandth of a cent beside one of millions), and
+too many items that a least order ties together, get a plan within the same limits that is not proved the cheapest
+(`plain_packs.py`, `_without_small_orders`), and are told as `unproven`. Knows nothing of why a need arose. Method:
+integer linear programming, e.g. Winston, Operations Research, ch. 9 (fixed charges and price breaks as 0-1 variables).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
+from functools import lru_cache
 from itertools import groupby
 from math import gcd, lcm
 
 from fleetreport.items.offers import Bought, Offer, Purchase, Wanted, ceil_of
-from fleetreport.items.plain_packs import of_one_offer, plain_packs
+from fleetreport.items.plain_packs import below_least_order, of_one_offer, plain_packs
 from fleetreport.items.whole_numbers import Row, best_whole_numbers
+
+# Packs on offer in one programme of which equal plans are told apart by name, one pack after the other.
+MOST_BY_NAME = 40
+# Packs on offer for items settled together: of more, nodes bound the effort no longer, since the first takes too long.
+MOST_TOGETHER = 200
 
 
 def cheapest_packs(wanted: Iterable[Wanted], least_orders: Mapping[str, Decimal] | None = None) -> Purchase:
     """The cheapest whole packs for each item wanted; `least_orders` is the least money a supplier takes an order for.
 
-    Items of suppliers with a least order are settled together, all others each by itself.
+    Items of suppliers with a least order are settled together where one of these is not met, all others each by itself.
     """
     least = {name: money for name, money in (least_orders or {}).items() if money > 0}
     everything = Purchase([], {})
@@ -56,15 +63,51 @@ def _groups(wanted: Sequence[Wanted], least: Mapping[str, Decimal]) -> list[list
 def _settle(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
     """One group: within all limits; else without shelf lives; else as much as can be had."""
     group = [one for one in group if one.amount > 0]
+    if len(group) > 1:
+        # Nothing ties them together but the least orders: where these are met anyhow, no plan is better.
+        alone = _each_by_itself(group)
+        if not alone.unproven and below_least_order(alone, least) is None:
+            return alone
     try:
         return _solve(group, least)
     except ArithmeticError:  # OverflowError is one
-        return plain_packs(group, least)
+        ways = [plain_packs(group, least), *([_without_small_orders(group, least)] if len(group) > 1 else [])]
+        return min(ways, key=lambda plan: (sum(plan.short.values()), plan.cost))
+
+
+def _each_by_itself(group: Sequence[Wanted]) -> Purchase:
+    together = Purchase([], {})
+    for one in group:
+        together += _by_itself(one)
+    return together
+
+
+@lru_cache(maxsize=1_000)
+def _by_itself(one: Wanted) -> Purchase:
+    """Asked for again when a supplier falls out that it does not buy of."""
+    return _settle([one], {})
+
+
+def _without_small_orders(group: Sequence[Wanted], least: Mapping[str, Decimal]) -> Purchase:
+    """What is best for each item by itself, without the suppliers whose least order that does not come to."""
+    left_out: set[str] = set()
+    plan = _each_by_itself(group)
+    while below := below_least_order(plan, least):
+        left_out.add(below)
+        plan = _each_by_itself(
+            [
+                one._replace(offers=tuple(offer for offer in one.offers if offer.supplier not in left_out))
+                for one in group
+            ]
+        )
+    return plan._replace(unproven=frozenset(one.item for one in group))
 
 
 def _solve(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
     if len(group) == 1 and (only := _only_way(group[0], least)):
         return only
+    if len(group) > 1 and sum(len(one.offers) for one in group) > MOST_TOGETHER:
+        raise ArithmeticError("too many packs on offer to be weighed together")
     for keeping, covering in ((True, True), (False, True), (False, False)):
         programme = _Programme(group, least, keeping, covering)
         values = best_whole_numbers(programme.bounds, programme.rows, programme.aims)
@@ -108,10 +151,17 @@ class _Programme:
             dict(zip(counts, self.price, strict=True)),
             dict(zip(counts, self.size, strict=True)),
             dict.fromkeys(counts, 1),
-            *({at: -1} for at in counts[:-1]),
+            *self._names(),
         ]
         if covering:
             self.aims.pop(0)
+
+    def _names(self) -> list[dict[int, int]]:
+        """More of each pack in order; of many packs one sum in which the earlier count more, not an aim for each."""
+        packs = len(self.choices)
+        if packs > MOST_BY_NAME:
+            return [{at: at - packs for at in range(packs)}]
+        return [{at: -1} for at in range(packs - 1)]
 
     def _cover(self, one: Wanted, covering: bool) -> int | None:
         """The rows of one item: enough of it, within its room and its shelf lives."""

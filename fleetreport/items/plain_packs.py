@@ -17,7 +17,7 @@ def plain_packs(group: Sequence[Wanted], least_orders: Mapping[str, Decimal]) ->
     left_out: set[str] = set()
     plan = _each_alone(group, left_out)
     # Whoever is left out may bring another below its least order; at most every supplier is.
-    while below := _below(plan, least_orders):
+    while below := below_least_order(plan, least_orders):
         without = _each_alone(group, left_out | {below})
         raised = _raised(plan, group, below, least_orders[below])
         if raised and _lacks(without) > _lacks(plan):
@@ -61,7 +61,7 @@ def _lacks(plan: Purchase) -> Decimal:
     return sum(plan.short.values(), Decimal(0))
 
 
-def _below(plan: Purchase, least_orders: Mapping[str, Decimal]) -> str | None:
+def below_least_order(plan: Purchase, least_orders: Mapping[str, Decimal]) -> str | None:
     """The first supplier by name whose lines do not come to its least order."""
     money: dict[str, Decimal] = {}
     for b in plan.bought:

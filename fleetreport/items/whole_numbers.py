@@ -12,6 +12,9 @@ from typing import NamedTuple
 
 # Beyond this a double no longer tells neighbouring whole numbers apart with the solver's tolerances.
 LARGEST = 10**12
+# Nodes that one aim may take: so many, and of large programmes fewer, as nodes times the square of the variables.
+MOST_NODES = 20_000
+EFFORT = 100_000_000
 
 Sum = Mapping[int, int]  # variable number -> coefficient
 
@@ -38,7 +41,8 @@ def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], a
     """Values within `bounds` (least, most) that obey `rows` and make each of `aims` least in turn.
 
     None where no values obey. Raises OverflowError for numbers too large to be solved exactly, ArithmeticError where
-    the solver's answer does not stand in whole numbers.
+    the solver's answer does not stand in whole numbers, or nothing is proved within the effort allowed. That is counted
+    in nodes, not in time, so that the same programme ends alike on any machine.
     """
     factors = (factor for terms in (*(row.terms for row in rows), *aims) for factor in terms.values())
     limits = (limit for pair in (*bounds, *(row[1:] for row in rows)) for limit in pair if limit is not None)
@@ -58,30 +62,34 @@ def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], a
     return values
 
 
+def nodes_for(variables: int) -> int:
+    """How many nodes a programme of so many variables may take for one aim."""
+    return max(1, min(MOST_NODES, EFFORT // max(1, variables) ** 2))
+
+
 def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> list[int] | None:
     import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import lil_array
+    from scipy.sparse import csc_array
 
     cost = np.zeros(len(bounds))
     for at, factor in aim.items():
         cost[at] = factor
-    matrix = lil_array((len(rows), len(bounds)))
-    for line, row in enumerate(rows):
-        for at, factor in row.terms.items():
-            matrix[line, at] = factor
+    entries = [(factor, line, at) for line, row in enumerate(rows) for at, factor in row.terms.items()]
+    factors, lines, places = zip(*entries, strict=True) if entries else ((), (), ())
+    matrix = csc_array((np.array(factors, dtype=float), (lines, places)), shape=(len(rows), len(bounds)))
     least = [-np.inf if row.least is None else row.least for row in rows]
     most = [np.inf if row.most is None else row.most for row in rows]
     found = milp(
         cost,
         integrality=np.ones(len(bounds), dtype=np.int8),
         bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
-        constraints=LinearConstraint(matrix.tocsc(), np.array(least), np.array(most)),
-        options={"mip_rel_gap": 0},
+        constraints=LinearConstraint(matrix, np.array(least), np.array(most)),
+        options={"mip_rel_gap": 0, "node_limit": nodes_for(len(bounds))},
     )
     if found.status == 2:  # infeasible
         return None
-    if found.x is None:
+    if found.status != 0 or found.x is None:
         raise ArithmeticError(f"the solver stopped: {found.message}")
     values = [round(value) for value in found.x]
     if not all(row.holds(values) for row in rows) or not _within(values, bounds):
