@@ -16,7 +16,7 @@
 --          instead_is_listed   they list all the item needs
 --          is_listed    the order buys only such products
 --          is_outlasted some of it may pass its shelf life before it is used
---          is_unproven  the numbers were too far apart to prove a cheapest plan
+--          is_unproven  no cheapest plan could be proved: numbers too far apart, or too many items tied by a least order
 
 with plans as (
     select p.plan, p.item, sum(p.count * o.size)::decimal(28, 3) as amount, sum(p.count * o.price)::decimal(28, 4) as cost
