@@ -7,7 +7,7 @@ import pytest
 
 from fleetreport.problem import WrongCall
 from fleetreport.settings.fleet_toml import read_settings
-from fleetreport.settings.lines import LONGEST_TEXT, MOST_TRIED, line_of
+from fleetreport.settings.lines import Places
 
 
 @pytest.mark.parametrize(
@@ -26,12 +26,22 @@ from fleetreport.settings.lines import LONGEST_TEXT, MOST_TRIED, line_of
         ("[a]\nb = 1", ("a", "missing", "deeper"), 1),
         ("b = 1", ("a", "missing"), 0),
         ('"ab c" = 1\nab = 2', ("ab",), 2),
-        ("x = 1\n" + "#" * LONGEST_TEXT, ("x",), 0),
-        ("#x = 1\n" * MOST_TRIED + "x = 1", ("x",), 0),
+        ("[[a]]\nb = 1\n[a.c]\nx = 1\n[[a]]\n[a.c]\ny = 2", ("a", 0), 1),
+        ("[[a]]\nb = 1\n[a.c]\nx = 1\n[[a]]\n[a.c]\ny = 2", ("a", 1, "c", "y"), 7),
+        ("[[a]]\n[[a.b]]\n[[a.b]]\n[[a]]\n[[a.b]]\nx = 1", ("a", 1, "b", 0, "x"), 6),
+        ("[[a]]\nx = 1\n" * 200, ("a", 150), 301),
+        ("[[a]]\nx = 1\n" * 200, ("a", 150, "x"), 302),
+        ("#x = 1\n" * 9_000 + "x = 1", ("x",), 9_001),
+        ('a = [\n { b = ["x",\n  "b = 1"] },\n { "b" = 1, c = { d = 2 } },\n]\nb = 1', ("a", 1, "b"), 4),
+        ('a = [\n { b = ["x",\n  "b = 1"] },\n { "b" = 1, c = { d = 2 } },\n]\nb = 1', ("a", 1, "c", "d"), 4),
+        ('a = [\n { b = ["x",\n  "b = 1"] },\n { "b" = 1, c = { d = 2 } },\n]\nb = 1', ("a", 0, "b", 1), 2),
+        ('a = [\n { b = ["x",\n  "b = 1"] },\n { "b" = 1, c = { d = 2 } },\n]\nb = 1', ("b",), 6),
+        ('a = [\r\n  # ]\r\n  1,\r\n]\r\n[b]\r\nx = """\r\n]\r\n"""\r\ny = 1\r\n', ("b", "y"), 9),
+        ("a = [\n" + "[],\n" * 3_000 + "]\nx = 1", ("x",), 0),
     ],
 )
 def test_the_line_of_a_key(text: str, loc: tuple[int | str, ...], line: int) -> None:
-    assert line_of(text, loc) == line
+    assert Places(text).line_of(loc) == line
 
 
 def test_a_letter_that_nobody_writes_is_a_fault_with_the_nearest_report(tmp_path: Path) -> None:
@@ -51,4 +61,4 @@ def test_a_key_of_hostile_letters_is_told_in_one_line_each(tmp_path: Path) -> No
         read_settings(tmp_path)
     assert len(stop.value.messages) == 7
     lines = [re.search(r"fleet\.toml:(\d+): ", said) for said in stop.value.messages]
-    assert [int(line[1]) if line else 0 for line in lines] == [0, 0, 4, 5, 6, 7, 0]
+    assert [int(line[1]) if line else 0 for line in lines] == [2, 3, 4, 5, 6, 7, 8]

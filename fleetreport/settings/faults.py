@@ -7,13 +7,10 @@ from typing import Any, get_args, get_origin
 from pydantic_core import ErrorDetails
 
 from fleetreport.alike import did_you_mean
-from fleetreport.settings.lines import line_of
+from fleetreport.settings.lines import Places
 from fleetreport.settings.section import Section
 from fleetreport.settings.sources import Column as SourceColumn
 from fleetreport.settings.sources import Source
-
-# Faults beyond these are told without their line, which takes time to find.
-MOST_WITH_LINE = 20
 
 
 def _key(loc: tuple[int | str, ...]) -> str:
@@ -29,8 +26,9 @@ def told(faults: Sequence[ErrorDetails], path: Path, text: str, settings: type[S
 
     `text` is what was read from `path`, `settings` what it should be.
     """
-    for turn, fault in enumerate(faults):
-        line = line_of(text, fault["loc"]) if turn < MOST_WITH_LINE else 0
+    places = Places(text)
+    for fault in faults:
+        line = places.line_of(fault["loc"])
         yield _message(f"{path}:{line}" if line else str(path), fault, settings)
 
 

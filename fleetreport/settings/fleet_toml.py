@@ -4,7 +4,6 @@
 a setting is used for.
 """
 
-import re
 import tomllib
 from datetime import date, datetime
 from pathlib import Path
@@ -15,6 +14,7 @@ from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, Vali
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 from fleetreport.settings.faults import told
+from fleetreport.settings.lines import Places
 from fleetreport.settings.section import Section, known_time_zone
 from fleetreport.settings.sources import Source
 from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
@@ -256,12 +256,8 @@ def read_settings(fleet: Path) -> Settings:
         settings = Settings.model_validate(found)
     except ValidationError as error:
         raise WrongCall(*told(error.errors(), path, text, Settings)) from None
-    for rule, line in zip(settings.wording, _lines_of(text, "wording"), strict=False):
-        rule._line = line
+    if settings.wording:
+        places = Places(text)
+        for at, rule in enumerate(settings.wording):
+            rule._line = places.line_of(("wording", at))
     return settings
-
-
-def _lines_of(text: str, section: str) -> list[int]:
-    """The lines on which the parts `[[section]]` of a TOML text begin."""
-    head = re.compile(rf"\s*\[\[\s*{section}\s*\]\]")
-    return [number for number, line in enumerate(text.splitlines(), 1) if head.match(line)]

@@ -8,7 +8,7 @@
 --          like_id        the first of those alike
 --          like_file, like_line   where that stands
 --          differ_in      case | blanks | characters that look alike or cannot be seen
---          characters     those of either that the other lacks, as in U+00A0; null where they differ in case
+--          characters     those of either that the other lacks in either case, as in U+00A0; null where they differ in case
 
 with alike as (
     select vehicle_id, file, line,
@@ -30,8 +30,8 @@ pairs as (
 select vehicle_id, file, line, like_id, like_file, like_line, differ_in,
     case when differ_in <> 'case' then nullif(array_to_string(list_transform(
         list_sort(list_distinct(
-            list_filter(string_split(vehicle_id, ''), lambda one: not contains(like_id, one))
-            || list_filter(string_split(like_id, ''), lambda one: not contains(vehicle_id, one))
+            list_filter(string_split(vehicle_id, ''), lambda one: not contains(lower(like_id), lower(one)))
+            || list_filter(string_split(like_id, ''), lambda one: not contains(lower(vehicle_id), lower(one)))
         )),
         lambda one: printf('U+%04X', unicode(one))
     ), ', '), '') end as characters
