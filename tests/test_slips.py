@@ -69,6 +69,12 @@ def test_a_number_without_its_usual_place_is_tried_with_and_without_it() -> None
     assert found["digits swapped", "80.5"] == Fraction(1, 2)
     assert found["point misplaced", "8.5"] == Fraction(1, 4)
     assert ("wrong digit", "85") not in found
+    # Two ones and a two: only the second and the third can have been swapped.
+    assert {key: share for key, share in chances("112", "h", "112", 0).items() if key[0] == "digits swapped"} == {
+        ("digits swapped", "121"): Fraction(1, 2)
+    }
+    # A single figure has no neighbour, not even where nothing was expected.
+    assert not any(kind == "digits swapped" for kind, _ in chances("7", "h", "0", 0))
 
 
 @pytest.mark.parametrize(
@@ -100,6 +106,7 @@ def test_a_point_is_out_by_one_or_two_places(number: str, decimals: int, moved: 
         ("621", "h", "1000", None, None),
         ("621", "km", "0", None, None),
         ("1600", "mi", "1000", "km as miles", "994"),
+        ("1.6", "km", "1", "km as miles", "0.99"),
     ],
 )
 def test_miles_and_km_mixed_up(number: str, unit: str, expected: str, kind: str | None, other: str | None) -> None:

@@ -456,6 +456,15 @@ def exchange(module: types.ModuleType, text: str) -> None:
             _take_over(old, vars(module).get(name))
             for inner, attribute in list(vars(old).items()) if isinstance(old, type) else []:
                 _take_over(attribute, vars(vars(module)[name]).get(inner))
+    # A figure that another module has imported by its name.
+    figures = {
+        name: old for name, old in before.items()
+        if not name.startswith("__") and not isinstance(old, types.FunctionType | types.ModuleType | type)
+    }  # fmt: skip
+    for other in list(sys.modules.values()):
+        for name in figures.keys() & vars(other).keys() if isinstance(other, types.ModuleType) else ():
+            if vars(other)[name] is figures[name]:
+                setattr(other, name, vars(module)[name])
 
 
 def _take_over(old: Any, new: Any) -> None:
