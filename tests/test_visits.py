@@ -176,5 +176,11 @@ def test_a_model_cut_short_gives_a_plan_between_its_bound_and_the_one_in_turn(
 
 
 def test_the_larger_a_model_the_fewer_its_nodes() -> None:
-    """By hand: 500 million over the square of 500, 2,000, 7,505, 25,000; of the last not even one would be left."""
-    assert [visit_solver.nodes_for(variables) for variables in (500, 2_000, 7_505, 25_000)] == [2_000, 125, 8, 1]
+    """By hand: 500 million over the square of 2,000, 7,505, 25,000; of the last not even one would be left."""
+    assert [visit_solver.nodes_for(variables) for variables in (5, 500, 2_000, 7_505, 25_000)] == [
+        2_000,
+        2_000,
+        125,
+        8,
+        1,
+    ]

@@ -58,7 +58,7 @@ def meter_chart(
     meter: SheetMeter, line: SheetLine | None, refused: Sequence[RefusedReading], as_of: date, name: str,
     words: Catalogue = ENGLISH,
 ) -> Markup:  # fmt: skip
-    """The drawing, since new in `meter.unit`: this meter's readings, believed (None: no one is) and refused.
+    """The drawing, since new in `meter.unit`: this meter's readings, believed (None: none is) and refused.
 
     `name` is its id in the page.
     """

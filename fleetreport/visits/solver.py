@@ -27,8 +27,9 @@ from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
 
 MOST_VARIABLES = 25_000
 MOST_IN_ALL = 50_000
-# Nodes times the square of a model's variables, which is about how what a node takes grows. Most of what is gained is
-# gained at the first: with 7,505 variables it left 1.1 % to the bound, and 354 more took five times as long for 0.1 %.
+# Nodes of a model, and nodes times the square of its variables, which is how what a node takes grows. Most is gained
+# at the first: with 7,505 variables it left 1.1 % to the bound, and 354 more took five times as long for 0.1 %.
+MOST_NODES = 2_000
 EFFORT = 500_000_000
 GAP = 0.001
 # How much dearer than the optimum without whole numbers, as a share of it, what the first model leaves out would be.
@@ -37,7 +38,7 @@ FIRST_TRY = 0.03
 
 def nodes_for(variables: int) -> int:
     """How many nodes a model of so many variables may take: fewer, the larger it is, and one in any case."""
-    return max(1, EFFORT // max(1, variables) ** 2)
+    return max(1, min(MOST_NODES, EFFORT // max(1, variables) ** 2))
 
 
 def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
