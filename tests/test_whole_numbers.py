@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 import scipy.optimize
 
-from fleetreport.items.whole_numbers import LARGEST, Row, best_whole_numbers
+from fleetreport.items.whole_numbers import LARGEST, Row, best_whole_numbers, nodes_for
 
 
 @pytest.mark.parametrize(
@@ -67,3 +67,21 @@ def test_the_second_aim_is_bettered_only_where_the_first_stays_the_best() -> Non
     rows = [Row({0: 2, 1: 3}, 12, None)]
     assert best_whole_numbers([(0, 9), (0, 9)], rows, [{0: 2, 1: 3}, {0: 1, 1: 1}]) == [0, 4]
     assert best_whole_numbers([(0, 9), (0, 9)], rows, [{0: 2, 1: 3}, {0: -1, 1: -1}]) == [6, 0]
+
+
+def test_an_answer_on_its_bounds_stands() -> None:
+    assert best_whole_numbers([(0, 5), (2, 9)], [Row({0: 1}, 5, None)], [{0: 1, 1: 1}]) == [5, 2]
+
+
+def test_an_answer_that_is_not_proved_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At its limit of nodes the solver gives the best it has met."""
+    monkeypatch.setattr(scipy.optimize, "milp", lambda *_, **__: SimpleNamespace(status=1, x=[3], message="nodes"))
+    with pytest.raises(ArithmeticError, match="the solver stopped: nodes"):
+        best_whole_numbers([(0, 5)], [], [{0: 1}])
+
+
+def test_nodes_fall_with_the_square_of_the_variables() -> None:
+    assert [nodes_for(variables) for variables in (0, 1, 70, 71, 100, 101, 10_000, 10_001)] == [
+        20_000, 20_000, 20_000, 19_837, 10_000, 9_802, 1, 1,
+    ]  # fmt: skip
+    assert nodes_for(99) == 10_203
