@@ -2,10 +2,12 @@
 
 from itertools import combinations, pairwise
 
+import duckdb
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.meters.believed import DAY, longest_chain
+from fleetreport.meters.believed import DAY, NOT_BELIEVED, longest_chain
+from fleetreport.query import beside_the_package, load_macros
 
 MOST_PER_DAY = 200
 HOUR = DAY // 24
@@ -66,3 +68,32 @@ def test_several_readings_of_one_day_may_each_gain_what_a_day_allows() -> None:
 
 def test_nothing_gives_nothing() -> None:
     assert longest_chain([], [], MOST_PER_DAY) == []
+
+
+def test_each_broken_meter_is_told_apart_and_what_is_left_out_of_it_kept() -> None:
+    """By hand; of two sets alike in size the one with the later readings. V1's hours are not among the broken meters."""
+    db = duckdb.connect()
+    load_macros(db, beside_the_package("queries"))
+    db.execute(
+        "create table run as select 1500::decimal(18, 7) as most_km_per_day, 24::decimal(18, 7) as most_h_per_day"
+    )
+    db.execute(
+        """create table readings_in_order (vehicle_id varchar, meter varchar, seq bigint, read_at timestamp,
+            value decimal(18, 7))"""
+    )
+    meters = {
+        ("V2", "odometer"): [1_000, 2_500, 2_400, 2_600],
+        ("V2", "hours"): [10, 900, 12, 5, 20],
+        ("V1", "hours"): [3, 2, 1],
+        ("V1", "odometer"): [100, 50, 300],
+    }
+    for (vehicle, meter), values in meters.items():
+        rows = [(vehicle, meter, at, f"2026-01-{at:02}", value) for at, value in enumerate(values, 1)]
+        db.executemany("insert into readings_in_order values (?, ?, ?, ?, ?)", rows)
+    db.execute(
+        "create table broken_meters as from (values ('V2', 'odometer'), ('V2', 'hours'), ('V1', 'odometer')) t(vehicle_id, meter)"
+    )
+    NOT_BELIEVED.make(db)
+    assert db.execute("from not_believed order by all").fetchall() == [
+        ("V1", "odometer", 1), ("V2", "hours", 2), ("V2", "hours", 4), ("V2", "odometer", 2),
+    ]  # fmt: skip

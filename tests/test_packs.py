@@ -155,6 +155,29 @@ def test_one_pack_size_is_never_cheaper_and_numbers_too_far_apart_still_give_a_p
     assert found.cost == 5
 
 
+def test_of_single_pack_sizes_the_cheapest_is_taken() -> None:
+    """23 L: five of 5 L cost 94.50, two of 20 L 138.00, 23 of 1 L 103.50. 20 L: 69.00, in four of 5 L 75.60."""
+    for need, pack, cost in ((23, "5 L", "94.50"), (20, "20 L", "69.00")):
+        found = one_pack_size(litres(need))
+        assert found is not None
+        assert ({b.offer.pack for b in found.bought}, found.cost) == ({pack}, Decimal(cost))
+
+
+def test_what_cannot_be_had_goes_before_how_long_it_keeps() -> None:
+    """30 L wanted, one drum of 20 L there, of which 10 L would be used in time: the drum, and 10 L are short."""
+    drum = Offer("A", "drum", Decimal(20), Decimal(50), 1, 1, Decimal(10))
+    found = cheapest_packs([litres(30, (drum,))])
+    assert (found.short, found.outlasted) == ({"oil": 10}, {"oil"})
+
+
+def test_a_free_pack_counts_in_an_order_whose_least_it_does_not_raise() -> None:
+    """x is free, y costs 20: two of y come to the least order of 30."""
+    free, dear = Offer("A", "p", Decimal(1), Decimal(0)), Offer("A", "q", Decimal(1), Decimal(20))
+    wanted = [Wanted("x", Decimal(2), (free,)), Wanted("y", Decimal(1), (dear,))]
+    found = cheapest_packs(wanted, {"A": Decimal(30)})
+    assert (found.cost, found.short, found.unproven) == (40, {}, frozenset())
+
+
 def test_a_mix_where_no_single_size_covers_is_no_plan_of_one_size() -> None:
     """10 L wanted: A and B have one pack of 5 L each, so only a mix covers it; where B has two, these do."""
     assert purchases_of(available=1) == {("order", "A", 1), ("order", "B", 1)}
