@@ -167,7 +167,8 @@ def test_what_cannot_be_had_goes_before_how_long_it_keeps() -> None:
     """30 L wanted, one drum of 20 L there, of which 10 L would be used in time: the drum, and 10 L are short."""
     drum = Offer("A", "drum", Decimal(20), Decimal(50), 1, 1, Decimal(10))
     found = cheapest_packs([litres(30, (drum,))])
-    assert (found.short, found.outlasted) == ({"oil": 10}, {"oil"})
+    assert (found.short, found.outlasted, found.unproven) == ({"oil": 10}, {"oil"}, frozenset())
+    assert cheapest_packs([litres("20.5", (drum,))]).short == {"oil": Decimal("0.5")}
 
 
 def test_a_free_pack_counts_in_an_order_whose_least_it_does_not_raise() -> None:
@@ -176,6 +177,9 @@ def test_a_free_pack_counts_in_an_order_whose_least_it_does_not_raise() -> None:
     wanted = [Wanted("x", Decimal(2), (free,)), Wanted("y", Decimal(1), (dear,))]
     found = cheapest_packs(wanted, {"A": Decimal(30)})
     assert (found.cost, found.short, found.unproven) == (40, {}, frozenset())
+    # By itself it makes no order that A takes: x comes from B.
+    alone = cheapest_packs([Wanted("x", Decimal(1), (free, at("B", 5)))], {"A": Decimal(30)})
+    assert [(b.offer.supplier, b.packs) for b in alone.bought] == [("B", 1)]
 
 
 def test_a_mix_where_no_single_size_covers_is_no_plan_of_one_size() -> None:
