@@ -163,6 +163,19 @@ def test_of_single_pack_sizes_the_cheapest_is_taken() -> None:
         assert ({b.offer.pack for b in found.bought}, found.cost) == ({pack}, Decimal(cost))
 
 
+def test_a_plan_that_is_not_proved_the_cheapest_keeps_before_it_is_cheap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """11 L: two of 10 L cost 20, but only 12 L would be used in time; one of them and one of 1 L cost 25 and keep. What
+    A delivers does not come to its least order, so that the items are tied together and y is bought of B.
+    """
+    monkeypatch.setattr(packs, "MOST_TOGETHER", 0)
+    large = Offer("C", "large", Decimal(10), Decimal(10), keeps=Decimal(12))
+    small = Offer("C", "small", Decimal(1), Decimal(15), available=5)
+    wanted = [Wanted("x", Decimal(11), (large, small)), Wanted("y", Decimal(1), (at("A", 5), at("B", 6)))]
+    found = cheapest_packs(wanted, {"A": Decimal(100), "C": Decimal(5)})
+    assert (found.unproven, found.outlasted, found.short) == ({"x", "y"}, frozenset(), {})
+    assert found.cost == 31
+
+
 def test_what_cannot_be_had_goes_before_how_long_it_keeps() -> None:
     """30 L wanted, one drum of 20 L there, of which 10 L would be used in time: the drum, and 10 L are short."""
     drum = Offer("A", "drum", Decimal(20), Decimal(50), 1, 1, Decimal(10))

@@ -72,7 +72,7 @@ def _settle(group: list[Wanted], least: Mapping[str, Decimal]) -> Purchase:
         return _solve(group, least)
     except ArithmeticError:  # OverflowError is one
         ways = [plain_packs(group, least), *([_without_small_orders(group, least)] if len(group) > 1 else [])]
-        return min(ways, key=lambda plan: (sum(plan.short.values()), plan.cost))
+        return min(ways, key=lambda plan: (sum(plan.short.values()), len(plan.outlasted), plan.cost))
 
 
 def _each_by_itself(group: Sequence[Wanted]) -> Purchase:
