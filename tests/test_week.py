@@ -188,8 +188,8 @@ def test_version_and_help() -> None:
 
 def test_a_wheel_carries_its_queries_and_templates(tmp_path: Path) -> None:
     """Built, unpacked and run from elsewhere, so that nothing of the checkout is used."""
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "-w", tmp_path, ROOT]
-    subprocess.run(build, check=True, capture_output=True)
+    build = [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", tmp_path]
+    subprocess.run(build, cwd=ROOT, check=True, capture_output=True)
     (wheel,) = tmp_path.glob("*.whl")
     shutil.unpack_archive(wheel, tmp_path / "site", "zip")
     run = [sys.executable, "-P", "-m", "fleetreport", "week", SAMPLE_FLEET, "--as-of", "2026-11-25"]
