@@ -6,7 +6,7 @@ import duckdb
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleetreport.meters.believed import DAY, NOT_BELIEVED, longest_chain
+from fleetreport.meters.believed import DAY, NOT_BELIEVED, lengths_by_value, lengths_looking_back, longest_chain
 from fleetreport.query import beside_the_package, load_macros
 
 MOST_PER_DAY = 200
@@ -45,6 +45,26 @@ def best_of_all(some: list[tuple[int, int]]) -> list[int]:
 def test_no_larger_or_later_believable_set_exists(some: list[tuple[int, int]]) -> None:
     times, values = [time for time, _ in some], [value for _, value in some]
     assert longest_chain(times, values, MOST_PER_DAY) == best_of_all(some)
+
+
+@given(readings)
+@settings(max_examples=400, deadline=None)
+def test_both_ways_to_the_largest_set_end_alike(some: list[tuple[int, int]]) -> None:
+    times, values = [time for time, _ in some], [value for _, value in some]
+    by_value = lengths_by_value(times, values, MOST_PER_DAY)
+    assert lengths_looking_back(times, values, MOST_PER_DAY, len(some) ** 2) == by_value
+    backwards = [-time for time in times[::-1]], [-value for value in values[::-1]], MOST_PER_DAY
+    assert lengths_looking_back(*backwards, len(some) ** 2) == lengths_by_value(*backwards)
+
+
+def test_looking_back_gives_up_where_each_reading_has_many_to_look_at() -> None:
+    # The later half starts again from a little above the first reading: none of it can follow the rest.
+    times = [day * DAY for day in range(400)]
+    values = [0, *range(20_000, 59_800, 200), *range(1, 201)]
+    assert lengths_looking_back(times, values, MOST_PER_DAY, 16 * len(times)) is None
+    assert lengths_looking_back(times, values, MOST_PER_DAY, 400 * len(times)) == lengths_by_value(
+        times, values, MOST_PER_DAY
+    )
 
 
 def test_one_wrong_reading_does_not_drag_the_right_ones_with_it() -> None:

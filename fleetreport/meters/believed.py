@@ -14,6 +14,7 @@ import duckdb
 from fleetreport.query import Step, fill_table
 
 DAY = 86_400_000_000
+LOOKS_BACK = 16  # a reading, on average, before the way that suits any readings is taken
 
 
 def longest_chain(times: Sequence[int], values: Sequence[int], most_per_day: int) -> list[int]:
@@ -38,10 +39,51 @@ def longest_chain(times: Sequence[int], values: Sequence[int], most_per_day: int
 def chain_lengths(times: Sequence[int], values: Sequence[int], most_per_day: int) -> tuple[list[int], list[int]]:
     """For each reading, the size of the largest set that ends with it, and the one before it in that (-1: none).
 
-    Arguments as for `longest_chain`. O(n log n). A pair at least a day apart obeys the rule just when the value does
-    not fall and `value - most_per_day * days` does not rise, and two such conditions are a search in two dimensions
-    (as for the longest increasing subsequence). Pairs closer than a day obey a rule of their own, answered by a window
-    that slides over the values, with a tree of maxima over the times.
+    Arguments as for `longest_chain`. Most meters have a wrong reading or two, so it is enough to look a few readings
+    back; where that takes too long, `lengths_by_value` finds the same.
+    """
+    found = lengths_looking_back(times, values, most_per_day, LOOKS_BACK * len(times))
+    return found or lengths_by_value(times, values, most_per_day)
+
+
+def lengths_looking_back(
+    times: Sequence[int], values: Sequence[int], most_per_day: int, most_looks: int
+) -> tuple[list[int], list[int]] | None:
+    """`chain_lengths` by looking back from each reading until no earlier one can end a larger set or a value as low.
+
+    None: it would take more than `most_looks`.
+    """
+    lengths: list[int] = []
+    before: list[int] = []
+    # Of all readings as far as each: the largest set, and the lowest value.
+    largest: list[int] = []
+    lowest: list[int] = []
+    most = low = 0
+    for i, (time, value) in enumerate(zip(times, values, strict=True)):
+        best, previous, j = 0, -1, i - 1
+        while j >= 0 and largest[j] > best and lowest[j] <= value:
+            gain = value - values[j]
+            if lengths[j] > best and gain >= 0 and gain * DAY <= most_per_day * max(DAY, time - times[j]):
+                best, previous = lengths[j], j
+            j -= 1
+        most_looks -= i - 1 - j
+        if most_looks < 0:
+            return None
+        most, low = max(most, best + 1), min(low, value) if i else value
+        lengths.append(best + 1)
+        before.append(previous)
+        largest.append(most)
+        lowest.append(low)
+    return lengths, before
+
+
+def lengths_by_value(times: Sequence[int], values: Sequence[int], most_per_day: int) -> tuple[list[int], list[int]]:
+    """`chain_lengths` in O(n log n) whatever the readings.
+
+    A pair at least a day apart obeys the rule just when the value does not fall and `value - most_per_day * days` does
+    not rise, and two such conditions are a search in two dimensions (as for the longest increasing subsequence). Pairs
+    closer than a day obey a rule of their own, answered by a window that slides over the values, with a tree of maxima
+    over the times.
     """
     count = len(times)
     # How far ahead of the fastest possible vehicle; may not rise along the chain. Scaled so that it is whole.

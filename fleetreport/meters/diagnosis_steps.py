@@ -74,18 +74,23 @@ def _diagnose_all(db: duckdb.DuckDBPyConnection) -> None:
         from vehicles_that_fit order by all"""
     ).fetchall():
         others[vehicle, meter, seq].append(OtherVehicle(*other))
-    # One meter's readings at a time: those of a large fleet are millions.
+    limits: dict[str, int] = dict(
+        db.execute(
+            """select 'odometer', units(most_km_per_day)::bigint from run
+            union all select 'hours', units(most_h_per_day)::bigint from run"""
+        ).fetchall()
+    )
+    as_of: int = db.execute("select epoch_us(as_of::timestamp) from run").fetchall()[0][0]
+    # One meter's readings at a time: those of a large fleet are millions. Where a believed one stands is not asked for.
     readings = db.execute(
         """select vehicle_id, meter, seq, epoch_us(read_at), units(value)::bigint, units(reading)::bigint, written,
-            unit, is_believed, file, line, "table", "column",
-            units(case meter when 'odometer' then most_km_per_day else most_h_per_day end)::bigint,
-            epoch_us(as_of::timestamp)
-        from questioned_readings, run
+            unit, is_believed, case when not is_believed then struct_pack(file, line, "table", "column") end
+        from questioned_readings
         order by vehicle_id, meter, seq"""
     )
     made: list[list[Any]] = []
     for (vehicle, meter), of_one in groupby(fetched(readings), itemgetter(0, 1)):
-        made += _diagnose_one(vehicle, meter, list(of_one), others)
+        made += _diagnose_one(vehicle, meter, list(of_one), others, limits[meter], as_of + DAY - 1)
     db.execute(
         """create or replace table diagnoses (file varchar, line bigint, "table" varchar, "column" varchar,
             kind varchar, suggestion_for varchar, suggestion varchar, others bigint, words varchar,
@@ -99,16 +104,17 @@ def _diagnose_all(db: duckdb.DuckDBPyConnection) -> None:
 
 
 def _diagnose_one(
-    vehicle: str, meter: str, rows: Sequence[tuple[Any, ...]], others: dict[tuple[str, str, int], list[OtherVehicle]]
-) -> list[list[Any]]:
-    """The rows of `diagnoses` for one meter."""
+    vehicle: str, meter: str, rows: Sequence[tuple[Any, ...]],
+    others: dict[tuple[str, str, int], list[OtherVehicle]], most_per_day: int, not_after: int,
+) -> list[list[Any]]:  # fmt: skip
+    """The rows of `diagnoses` for one meter; limits as for `diagnose_meter`."""
     readings = [Reading(*row[3:9]) for row in rows]
-    most, last_day = rows[0][13:15]
     beside = {at: others[vehicle, meter, row[2]] for at, row in enumerate(rows) if (vehicle, meter, row[2]) in others}
-    found, changes = diagnose_meter(readings, most, last_day + DAY - 1, beside)
+    found, changes = diagnose_meter(readings, most_per_day, not_after, beside)
     made = []
     for one in found:
-        file, line, table, column = rows[one.position][9:13]
+        place = rows[one.position][9]
+        file, line, table, column = (place[name] for name in ("file", "line", "table", "column"))
         suggested = {"vehicle": "vehicle_id", "reading": column, "date": DATE_COLUMN[table]}.get(one.target or "")
         change = changes[one.change] if one.change is not None else None
         settled = [to_time(change.at).date(), change.final, change.first, change.unit] if change else [None] * 4
