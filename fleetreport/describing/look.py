@@ -14,15 +14,13 @@ from typing import NamedTuple
 
 from fleetreport.describing.header_words import WORDS, header_score
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.reading.records import Record, as_utf8, unpacked
+from fleetreport.reading.records import MOST_COLUMNS, Record, as_utf8, too_wide, unpacked
 from fleetreport.reading.shapes import (
-    MOST_COLUMNS,
     Shape,
     kind_of,
     likely_delimiter,
     numbered,
     open_records,
-    too_wide,
     usual_delimiter,
 )
 from fleetreport.reading.spreadsheet import FIRST_ROWS, sheet_rows

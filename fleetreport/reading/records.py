@@ -17,6 +17,8 @@ from typing import BinaryIO, NamedTuple
 from fleetreport.problem import CannotReadOrWrite
 
 LONGEST_RECORD = 1_000_000
+# A wider file is no table; each column costs time and memory, whatever stands in it.
+MOST_COLUMNS = 2000
 MOST_LINES_IN_A_RECORD = 200
 BLOCK = 1 << 22
 # What a packed file may unpack to; more is taken for a file made to fill the disk.
@@ -116,6 +118,11 @@ def bounded(record: Record) -> Record:
         return record
     error = f"found a row of {len(record.text)} characters, expected fewer than {LONGEST_RECORD}"
     return Record(record.line, [], record.text[:200], error)
+
+
+def too_wide(where: str, found: str) -> CannotReadOrWrite:
+    """What is said of a file that has more columns than a table has."""
+    return CannotReadOrWrite(f"{where}: found {found}, expected {MOST_COLUMNS} columns at most")
 
 
 def cells_of(lines: list[str], delimiter: str) -> list[str] | None:

@@ -2,17 +2,17 @@
 
 A file is one that is named like a table and has our column names, or one that a `[[source]]` section names; the section
 says then which of its columns is which of ours. Reading gives SQL that selects a `line` and a text column for each
-column that the table knows. A CSV file with one line for each row goes straight through DuckDB's reader (`plain_rows`).
-Any other (a workbook, line breaks in quotes, blank lines, ragged rows, bytes that are no UTF-8) is first written out
-anew, row by row, into a temporary folder (`careful_rows`), so that each row keeps its line and a row that cannot be
-read is set aside alone.
+column that the table knows. A CSV file with one line for each row goes straight through DuckDB's reader
+(`plain_rows`), and so does Parquet (`parquet.py`). Any other (a workbook, line breaks in quotes, blank lines, ragged
+rows, bytes that are no UTF-8) is first written out anew, row by row, into a temporary folder (`careful_rows`), so that
+each row keeps its line and a row that cannot be read is set aside alone.
 
 A new format joins in shapes.py. Nothing here knows what a column means.
 """
 
 import csv
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,16 +20,15 @@ from fleetreport.kinds import DATE
 from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.reading.files import InputFile, find_files
 from fleetreport.reading.mapping import Evened, mapped, rules_of
-from fleetreport.reading.records import LONGEST_RECORD, Record, lines_in, records
+from fleetreport.reading.parquet import parquet_columns, parquet_texts
+from fleetreport.reading.records import LONGEST_RECORD, MOST_COLUMNS, Record, lines_in, records, too_wide
 from fleetreport.reading.shapes import (
-    MOST_COLUMNS,
     Shape,
     kind_of,
     likely_delimiter,
     numbered,
     open_records,
     told_as,
-    too_wide,
     usual_delimiter,
 )
 from fleetreport.settings.formats import CellRule, Format, cell_rule
@@ -47,7 +46,8 @@ class TextRows(NamedTuple):
     that `line` is right only if the file has a line for each row and one for the header. `rules` say how the cells of a
     column are written where it is not the contract's way. `unused` are columns of the file that nothing asks for.
     `left_out` rows are in neither: their section leaves them out. With `pieced`, SQL has a column of that name: true
-    for a row whose cells had to be pieced together.
+    for a row whose cells had to be pieced together. `has_another` says that another way follows, which tells what is
+    wrong with a file that this one cannot read.
     """
 
     sql: str
@@ -58,6 +58,7 @@ class TextRows(NamedTuple):
     unused: tuple[str, ...] = ()
     left_out: int = 0
     pieced: bool = False
+    has_another: bool = False
 
 
 def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
@@ -66,8 +67,11 @@ def ways_to_read(file: InputFile, spare: Path) -> Iterator[TextRows]:
     Raises CannotReadOrWrite where the file cannot be opened, or lacks a column that its section names.
     """
     try:
-        if file.source is None and kind_of(file.path.name) == ("text", False):
+        kind = kind_of(file.path.name)
+        if file.source is None and kind == ("text", False):
             yield from _plain_way(file)
+        elif kind == ("parquet", False):
+            yield from _parquet_way(file)
         yield careful_rows(file, spare)
     except OSError as error:
         raise CannotReadOrWrite(f"{file.name}: {error.strerror or error}") from None
@@ -78,6 +82,24 @@ def _plain_way(file: InputFile) -> Iterator[TextRows]:
     header = next(records(file.path, mark), None)
     if header and not header.error and _our_names(file.table) & {told_as(cell) for cell in header.cells}:
         yield plain_rows(file, _names(file, header), mark)
+
+
+def _parquet_way(file: InputFile) -> Iterator[TextRows]:
+    """Nothing where the section looks into cells, or a cell that is asked for has no text that is always the same."""
+    source = file.source
+    if source and (source.leave_out or source.keep_only or source.ragged):
+        return
+    found = parquet_columns(file.path, file.name)
+    if not found:
+        return
+    header = Record(0, [column.name for column in found], "")
+    asked = _asked(file, _names(file, header), header.line, mark="")
+    wanted = [at for at, name in enumerate(asked.names, 1) if name in asked.taken]
+    texts = parquet_texts(file.path, found, wanted, _shape(file).decimal) if wanted else None
+    if texts:
+        chosen = "".join(f", {sql} as {identifier(name)}" for name, sql in asked.chosen.items())
+        yield TextRows(f"select line{chosen} from ({texts})", tuple(asked.chosen), [], rules=asked.rules,
+                       unused=asked.unused, has_another=True)  # fmt: skip
 
 
 def _our_names(table: str) -> frozenset[str]:
@@ -140,19 +162,40 @@ def careful_rows(file: InputFile, spare: Path) -> TextRows:
         write.writerow([*names, "line", "pieced"])
         write.writerows(out.rows(found))
     width = len(names)
-    if source is None:
-        chosen, taken = _our_columns(file.table, names), set(_our_names(file.table))
-        rules = {} if mark in (",", "\t") else _usual_rules(BY_NAME[file.table], names, only_numbers=bool(mark))
-    else:
-        chosen, taken = mapped(file, source, names, header.line)
-        rules = rules_of(source)
+    asked = _asked(file, names, header.line, mark)
+    chosen = dict(asked.chosen)
     can_be_pieced = source is not None and source.ragged
     if can_be_pieced:
         chosen["pieced"] = f'"{width + 2}"::boolean'
     sql = _text_rows(clean, width + 2, ",", f'"{width + 1}"::bigint', chosen)
-    unused = tuple(name for name in names if name not in taken)
-    given = tuple(name for name in chosen if name != "pieced")
-    return TextRows(sql, given, out.refused, rules=rules, unused=unused, left_out=out.left_out, pieced=can_be_pieced)
+    return TextRows(sql, tuple(asked.chosen), out.refused, rules=asked.rules, unused=asked.unused,
+                    left_out=out.left_out, pieced=can_be_pieced)  # fmt: skip
+
+
+class Asked(NamedTuple):
+    """What is asked of a file's columns: their names, SQL of each of ours over them by place, those that are used, how
+    the cells of ours are written where it is not the contract's way, and those that nothing asks for.
+    """
+
+    names: tuple[str, ...]
+    chosen: Mapping[str, str]
+    taken: Collection[str]
+    rules: Mapping[str, CellRule]
+
+    @property
+    def unused(self) -> tuple[str, ...]:
+        """The columns of the file that nothing asks for."""
+        return tuple(name for name in self.names if name not in self.taken)
+
+
+def _asked(file: InputFile, names: tuple[str, ...], header_line: int, mark: str) -> Asked:
+    """`mark` stands between the cells of a text and is empty for other formats. Raises CannotReadOrWrite where the
+    section names a column that the file lacks.
+    """
+    if file.source:
+        return Asked(names, *mapped(file, file.source, names, header_line), rules_of(file.source))
+    rules = {} if mark in (",", "\t") else _usual_rules(BY_NAME[file.table], names, only_numbers=bool(mark))
+    return Asked(names, _our_columns(file.table, names), _our_names(file.table), rules)
 
 
 def _our_columns(table: str, names: Sequence[str]) -> dict[str, str]:

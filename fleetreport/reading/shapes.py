@@ -9,18 +9,25 @@ import json
 import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator
-from decimal import Decimal
 from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
 
-import duckdb
-
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.reading.records import PACKED, Record, as_utf8, bounded, records, text_lines, unpacked
+from fleetreport.reading.number_text import number_text
+from fleetreport.reading.parquet import parquet_records
+from fleetreport.reading.records import (
+    MOST_COLUMNS,
+    PACKED,
+    Record,
+    as_utf8,
+    bounded,
+    records,
+    text_lines,
+    too_wide,
+    unpacked,
+)
 from fleetreport.reading.spreadsheet import WORKBOOKS, sheet_rows
-from fleetreport.settings.formats import LIKE_THOUSANDS
-from fleetreport.sql import NO_EXTENSIONS, identifier, one_path
 
 TEXTS = (".csv", ".tsv", ".txt", ".tab", ".dat", ".md")
 PARQUET = (".parquet", ".pq")
@@ -29,9 +36,6 @@ MARKS = (",", ";", "\t", "|")
 # Titles, addresses and dates of a report stand above its header; further down a header is not looked for.
 LOOKED_AT = 40
 HALVES = re.compile("[\ud800-\udfff]")
-# A wider file is no table; each column costs time and memory, whatever stands in it.
-MOST_COLUMNS = 2000
-MOST_PLACES = 400  # of a number written with an exponent: all that a double can be
 
 
 class Shape(NamedTuple):
@@ -68,19 +72,6 @@ def told_as(name: str) -> str:
     return " ".join(name.replace("\ufeff", "").split()).casefold()
 
 
-def number_text(text: str, decimal: str) -> str:
-    """A number of a file that has numbers, as its source would write it; never a figure that looks like thousands."""
-    plain = text
-    if "e" in text.lower():
-        # A few letters can ask for a figure of a thousand million places; such a one stays as it is written.
-        if abs(int(text.lower().partition("e")[2])) > MOST_PLACES:
-            return text
-        plain = format(Decimal(text), "f")
-    if not decimal and re.fullmatch(f"-?{LIKE_THOUSANDS}", plain):
-        plain += "0"
-    return plain.replace(".", decimal or ".")
-
-
 def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
     """The file's records from the header on; the first one is the header.
 
@@ -94,7 +85,7 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
         if kind == "workbook":
             return Opened(from_header(_workbook(path, name, spare, shape), shape))
         if kind == "parquet":
-            return Opened(_parquet(path, name, shape))
+            return Opened(parquet_records(path, name, shape.decimal))
         if kind == "json lines":
             return Opened(_json_lines(as_utf8(path, name, shape.encoding, spare), name, shape))
         text = as_utf8(path, name, shape.encoding, spare)
@@ -102,11 +93,6 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
         return Opened(from_header(records(text, mark, shape.encoding or "UTF-8"), shape), mark)
     except OSError as error:
         raise CannotReadOrWrite(f"{name}: {error.strerror or error}") from None
-
-
-def too_wide(where: str, found: str) -> CannotReadOrWrite:
-    """What is said of a file that has more columns than a table has."""
-    return CannotReadOrWrite(f"{where}: found {found}, expected {MOST_COLUMNS} columns at most")
 
 
 def numbered(names: Iterable[str]) -> Iterator[str]:
@@ -177,33 +163,6 @@ def _workbook(path: Path, name: str, spare: Path, shape: Shape) -> Iterator[Reco
             continue
         cells = [number_text(c[1:], shape.decimal) if c[:1] == "n" else c[1:] for c in row.cells]
         yield bounded(Record(row.number, cells, "\t".join(cells)))
-
-
-def _parquet(path: Path, name: str, shape: Shape) -> Iterator[Record]:
-    """The line of a row is its number, 1 is the first."""
-    try:
-        with duckdb.connect(config=NO_EXTENSIONS) as db:
-            db.execute("set TimeZone = 'UTC'")
-            described = db.execute(f"describe from read_parquet({one_path(path)}, hive_partitioning=false)").fetchall()
-            if len(described) > MOST_COLUMNS:
-                raise too_wide(name, f"{len(described)} columns")
-            numbers = [kind.split("(")[0] in ("DOUBLE", "FLOAT", "DECIMAL") for _, kind, *_ in described]
-            yield Record(0, [column for column, *_ in described], "")
-            texts = ", ".join(f"{identifier(column)}::varchar" for column, *_ in described)
-            rows = db.execute(f"select {texts} from read_parquet({one_path(path)}, hive_partitioning=false)")
-            line = 0
-            while block := rows.fetchmany(10_000):
-                for row in block:
-                    line += 1
-                    cells = [
-                        number_text(text, shape.decimal) if is_number and text[-1:].isdigit() else text
-                        for text, is_number in zip((cell or "" for cell in row), numbers, strict=True)
-                    ]
-                    yield bounded(Record(line, cells, "\t".join(cells)))
-    except duckdb.Error as error:
-        raise CannotReadOrWrite(
-            f"{name}: found a file that cannot be read as Parquet ({str(error).splitlines()[0]})"
-        ) from None
 
 
 def _json_lines(path: Path, name: str, shape: Shape) -> Iterator[Record]:

@@ -179,9 +179,15 @@ def _try_way(db: duckdb.DuckDBPyConnection, table: Table, file: InputFile, way: 
     select = typed_select(table, way.columns, way.sql, file.name, way.rules, way.pieced, way.unused)
     try:
         rows = one_number(db, f"insert into staged_{table.name} {select}")
+    except duckdb.OutOfMemoryException:
+        raise
     except (duckdb.InvalidInputException, duckdb.ConversionException):
         return None
-    except duckdb.IOException as error:
+    except duckdb.Error as error:
+        if way.has_another:
+            return None
+        if not isinstance(error, duckdb.IOException):
+            raise
         raise CannotReadOrWrite(f"{file.name}: {str(error).splitlines()[0]}") from None
     if way.counts_lines and rows + 1 != lines_in(file.path):
         db.execute(f"delete from staged_{table.name} where file = ?", [file.name])
