@@ -8,7 +8,6 @@ for what is drawn.
 """
 
 from collections.abc import Callable, Sequence
-from itertools import groupby
 from typing import Any, NamedTuple
 
 import duckdb
@@ -74,22 +73,24 @@ def _read_season(db: duckdb.DuckDBPyConnection, frame: Frame) -> Season | None:
             join daily_rate r on r.vehicle_id = o.vehicle_id and r.meter = o.measure
             where o.is_measured and o.use_a_day > 0
         )
-        select u.vehicle_id, datediff('month', u.on_day, date_trunc('month', as_of))::integer as back, u.value::double,
-            day(last_day(u.on_day))
+        select dense_rank() over (order by u.vehicle_id) - 1 as vehicle,
+            datediff('month', u.on_day, date_trunc('month', as_of))::integer as back, u.value::double as value,
+            day(last_day(u.on_day)) as days
         from use_on_days u
         join known k on k.vehicle_id = u.vehicle_id and k.measure = u.meter, run
-        where day(u.on_day) = 1 and u.on_day >= k.first_on and back between 0 and 36
-        order by u.vehicle_id, back desc"""
-    ).fetchall()
-    vehicles: dict[str, dict[int, tuple[float, int]]] = {}
-    for vehicle, back, value, days in rows:
-        vehicles.setdefault(vehicle, {})[back] = (value, days)
+        where day(u.on_day) = 1 and u.on_day >= k.first_on and back between 0 and 36"""
+    ).fetchnumpy()
+    # What each vehicle stood at so many months back, and the days of the month that began then.
+    stood = np.full((rows["vehicle"].max(initial=-1) + 1, 37), np.nan)
+    stood[rows["vehicle"], rows["back"]] = rows["value"]
+    days = np.ones(37)
+    days[rows["back"]] = rows["days"]
     for years in (3, 2, 1):
-        whole = [of for of in vehicles.values() if all(back in of for back in range(12 * years + 1))]
+        backs = np.arange(12 * years, 0, -1)
+        whole = stood[~np.isnan(stood[:, : 12 * years + 1]).any(axis=1)]
         if len(whole) < FEWEST_SEASONAL:
             continue
-        backs = range(12 * years, 0, -1)
-        ran = np.array([[(of[back - 1][0] - of[back][0]) / of[back][1] for back in backs] for of in whole])
+        ran = np.ascontiguousarray((whole[:, backs - 1] - whole[:, backs]) / days[backs])
         means = ran.mean(axis=1, keepdims=True)
         season = season_of((ran[means[:, 0] > 0] / means[means[:, 0] > 0]).mean(axis=0).reshape(years, 12))
         # The first column is the month of the as-of date, years before.
@@ -100,35 +101,48 @@ def _read_season(db: duckdb.DuckDBPyConnection, frame: Frame) -> Season | None:
 def _read_work(db: duckdb.DuckDBPyConnection, frame: Frame) -> tuple[Work, ChanceParts]:
     """The planned work with what would come soon after the last month, and the items needed by chance."""
     rows = db.execute(
-        """select vehicle_id, task, occurrence_no, (on_day - as_of)::integer, cost_centre, category,
-        amount_sure::double, moves_with_use, gap_days, amount::double from planned_costs, run order by vehicle_id, task,
-        occurrence_no"""
-    ).fetchall()
-    line = {name: at for at, name in enumerate(frame.lines)}
-    end = frame.months[-1][2]
-    found: list[Row] = []
-    number: dict[Row, int] = {}
-    for vehicle, of_vehicle in groupby(rows, key=lambda row: str(row[0])):
-        for _, of_task in groupby(of_vehicle, key=lambda row: str(row[1])):
-            some = list(of_task)
-            for row in some:
-                number[row[:3]] = len(found)
-                found.append((frame.vehicles[vehicle], row[3], line.get((row[4], row[5]), -1), row[6], row[7]))
-            last = some[-1]
-            found += [(frame.vehicles[vehicle], day, line.get((last[4], last[5]), -1), last[9], last[7])
-                      for day in _days_beyond(last[3], last[8], end)]  # fmt: skip
-    kept = [at for at, row in enumerate(found) if row[2] >= 0]
-    place = {old: new for new, old in enumerate(kept)}
-    columns = [np.array([found[at][part] for at in kept]) for part in range(5)]
-    work = Work(columns[0].astype(np.int64), columns[1].astype(np.int64), columns[2].astype(np.int64),
-                columns[3].astype(float), columns[4].astype(bool))  # fmt: skip
-    by_chance = db.execute(
-        """select vehicle_id, task, occurrence_no, chance::double, (amount / chance)::double from planned_parts
-        where chance < 1 and chance > 0 and amount is not null order by vehicle_id, task, occurrence_no, part"""
-    ).fetchall()
-    parts = [(place[number[row[:3]]], row[3], row[4]) for row in by_chance if number[row[:3]] in place]
-    at = np.array(parts, float).reshape(-1, 3)
-    return work, ChanceParts(at[:, 0].astype(np.int64), at[:, 1], at[:, 2])
+        """with vehicles as (
+            select vehicle_id, row_number() over (order by vehicle_id) - 1 as vehicle from observed_use
+        ),
+        lines as (
+            select cost_centre, category, row_number() over (order by cost_centre, category) - 1 as line
+            from (select distinct cost_centre, category from forecast_cells)
+        )
+        select vehicle, (c.on_day - r.as_of)::bigint as day, coalesce(l.line, -1) as line,
+            c.amount_sure::double as sure, c.amount::double as amount, coalesce(c.moves_with_use, false) as moves,
+            coalesce(c.gap_days, 0) as gap,
+            lead(c.occurrence_no) over (partition by c.vehicle_id, c.task order by c.occurrence_no) is null as is_last
+        from planned_costs c
+        join vehicles using (vehicle_id)
+        left join lines l on l.cost_centre = c.cost_centre and l.category = c.category, run r
+        order by c.vehicle_id, c.task, c.occurrence_no"""
+    ).fetchnumpy()
+    parts = db.execute(
+        """with placed as (
+            select vehicle_id, task, occurrence_no,
+                row_number() over (order by vehicle_id, task, occurrence_no) - 1 as row_no
+            from planned_costs
+        )
+        select row_no, chance::double as chance, (amount / chance)::double as cost
+        from planned_parts
+        join placed using (vehicle_id, task, occurrence_no)
+        where chance < 1 and chance > 0 and amount is not null
+        order by row_no, part"""
+    ).fetchnumpy()
+    last, beyond = _days_beyond(rows, frame.months[-1][2])
+    # What would come soon after stands after the last of its vehicle and task.
+    at = np.concatenate([np.arange(len(rows["day"])), last])
+    order = np.argsort(at, kind="stable")
+    line = rows["line"][at][order]
+    kept = order[line >= 0]
+    work = Work(
+        rows["vehicle"][at][kept], np.concatenate([rows["day"], beyond])[kept], rows["line"][at][kept],
+        np.concatenate([rows["sure"], rows["amount"][last]])[kept], rows["moves"][at][kept],
+    )  # fmt: skip
+    place = np.full(len(at), -1)
+    place[kept] = np.arange(len(kept))
+    whose = place[parts["row_no"]]
+    return work, ChanceParts(whose[whose >= 0], parts["chance"][whose >= 0], parts["cost"][whose >= 0])
 
 
 def _paid_share(db: duckdb.DuckDBPyConnection) -> float:
@@ -159,12 +173,14 @@ def _read_bills(db: duckdb.DuckDBPyConnection) -> Floats:
     return found
 
 
-def _days_beyond(last: int, gap: float | None, end: int) -> list[int]:
-    """The days of work that would follow soon after the last month, as days from the first."""
-    if gap is None or gap <= 0:
-        return []
-    days = [round(last + gap * number) for number in range(1, MOST_FURTHER + 1)]
-    return [day for day in days if end < day <= end * (1 + FURTHER)]
+def _days_beyond(rows: dict[str, NDArray[Any]], end: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Of the work that would follow soon after the last month: the row that it follows, and its day from the first."""
+    last = np.flatnonzero(rows["is_last"] & (rows["gap"] > 0))
+    gaps = rows["gap"][last][:, None] * np.arange(1, MOST_FURTHER + 1)
+    days = np.rint(rows["day"][last][:, None] + gaps)
+    soon = (end < days) & (days <= end * (1 + FURTHER))
+    which, _ = np.nonzero(soon)
+    return last[which], days[soon].astype(np.int64)
 
 
 def _read_repairs(db: duckdb.DuckDBPyConnection, frame: Frame, kind: str) -> Repairs:

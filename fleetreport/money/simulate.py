@@ -30,6 +30,7 @@ IN_COMMON = 0.2
 # What an 80 % band of a normal distribution reaches to either side, in standard deviations.
 Z_90 = 1.2815515655446004
 BLOCK = 128  # vehicles at once, so that memory does not grow with the fleet
+AT_ONCE = 16_384  # figures of an array that is worked at once, so that it stays in the processor's cache
 
 
 class Use(NamedTuple):
@@ -106,13 +107,13 @@ def simulate(
     work_level = np.maximum(0.0, level[0] + level[1] * common.standard_normal(draws))
     month_of = np.repeat(np.arange(months), np.diff(np.concatenate([[-1], month_ends])))
     paces = _month_paces(use.season, months, draws, common)
+    calendar = _calendar(paces, month_ends) if use.season is not None else None
     for block, stream in _blocks(len(use.low), streams[1]):
         rng = np.random.Generator(np.random.PCG64(stream))
         pace = _pace(use, block, of_fleet, rng)
-        moved = _moved_days(use, work, block, pace, paces, month_ends)
-        _add_work(found, work, parts, block, moved, delays, bills, month_of, months, work_level, rng)
+        _add_work(found, use, work, parts, block, pace, calendar, delays, bills, month_of, work_level, rng)
         for one, of_class in zip(repairs, of_classes, strict=True):
-            _add_repairs(found, one, block, pace, of_class, _paces_of(use, block, paces), rng)
+            _add_repairs(found, one, use, block, pace, of_class, paces, rng)
     return np.ascontiguousarray(found.reshape(lines, months + 1, draws)[:, :months])
 
 
@@ -156,96 +157,151 @@ def _month_paces(season: Season | None, months: int, draws: int, rng: np.random.
     return paces
 
 
-def _paces_of(use: Use, block: slice, paces: Floats) -> Floats:
-    """The months' paces of each vehicle of a block, (vehicles or 1, months, draws)."""
-    if use.follows is None:
-        return paces[None]
-    found: Floats = np.where(use.follows[block][:, None, None], paces[None], 1.0)
-    return found
+class _Calendar(NamedTuple):
+    """When how much is run, in each draw, if the fleet runs at its months' paces.
+
+    `edges` are the days on which months begin, with the one after the last; `reached` is what is run by then in days'
+    use at the rate, and `slope` the days that one more takes: arrays (edges, draws). After the last month all run at
+    the rate. `earliest` and `latest` are the least and the most of `reached` by edge.
+    """
+
+    edges: Floats
+    reached: Floats
+    slope: Floats
+    earliest: Floats
+    latest: Floats
 
 
-def _moved_days(use: Use, work: Work, block: slice, pace: Floats, paces: Floats, month_ends: Ints) -> Floats:
-    """The day of each work of the block in each draw, (rows, draws): when as much is run as the plan has by its day."""
-    first, last = np.searchsorted(work.vehicle, [block.start, block.stop])
-    mine = slice(int(first), int(last))
-    draws = pace.shape[1]
-    day = np.repeat(work.day[mine].astype(float)[:, None], draws, axis=1)
-    vehicle, moving = work.vehicle[mine], work.moves_with_use[mine]
-    # What is due on the first day is due however little is run: 0 / 0 is no day.
-    with np.errstate(divide="ignore", invalid="ignore"):
-        run = day[moving] / pace[vehicle[moving] - block.start]
-    run = np.where(day[moving] > 0, run, 0.0)
-    if use.season is not None:
-        seasonal = np.ones(len(run), bool) if use.follows is None else use.follows[vehicle[moving]]
-        run[seasonal] = _days_until(run[seasonal], paces, month_ends)
-    day[moving] = run
-    return day
-
-
-def _days_until(run: Floats, paces: Floats, month_ends: Ints) -> Floats:
-    """On which day so much is run, in days' use at the rate: arrays (rows, draws). After the last month at the rate."""
+def _calendar(paces: Floats, month_ends: Ints) -> _Calendar:
     edges = np.concatenate([[0], month_ends + 1]).astype(float)
     reached = np.concatenate([np.zeros((1, paces.shape[1])), np.cumsum(np.diff(edges)[:, None] * paces, axis=0)])
-    found = np.empty_like(run)
-    for draw in range(run.shape[1]):
-        found[:, draw] = np.interp(run[:, draw], reached[:, draw], edges)
-    found += np.maximum(0.0, run - reached[-1])
-    return found
+    # No day is looked for in a month in which nothing is run.
+    with np.errstate(divide="ignore"):
+        slope = np.diff(edges)[:, None] / np.diff(reached, axis=0)
+    slope = np.concatenate([slope, np.ones((1, paces.shape[1]))])
+    return _Calendar(edges, reached, slope, reached.min(axis=1), reached.max(axis=1))
+
+
+def _days_until(run: Floats, calendar: _Calendar) -> Floats:
+    """On which day so much is run, in days' use at the rate: arrays (rows, draws). `run` is written over."""
+    draws = run.shape[1]
+    least, most = run.min(), run.max()
+    month = np.full(run.shape, int(np.count_nonzero(calendar.latest <= least)) - 1, np.int8)
+    for begin in calendar.reached[(calendar.latest > least) & (calendar.earliest <= most)]:
+        month += run >= begin
+    place = month * np.int64(draws)
+    place += np.arange(draws)
+    run -= calendar.reached.take(place, mode="clip")
+    run *= calendar.slope.take(place, mode="clip")
+    run += calendar.edges.take(month, mode="clip")
+    return run
+
+
+def _moved_days(day: Ints, pace: Floats, calendar: _Calendar | None) -> Floats:
+    """The day of work that moves with use, in each draw, (rows, draws): when as much is run as the plan has by its day.
+
+    `pace` (rows, draws) is the use of the vehicle of each; `calendar` None: it does not follow the months.
+    """
+    # What is due on the first day is due however little is run: 0 / 0 is no day.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        run: Floats = day[:, None] / pace
+    run[day <= 0] = 0.0
+    return run if calendar is None else _days_until(run, calendar)
 
 
 def _add_work(
-    found: Floats, work: Work, parts: ChanceParts, block: slice, day: Floats, delays: Floats, bills: Floats | None,
-    month_of: Ints, months: int, level: Floats, rng: np.random.Generator,
+    found: Floats, use: Use, work: Work, parts: ChanceParts, block: slice, pace: Floats, calendar: _Calendar | None,
+    delays: Floats, bills: Floats | None, month_of: Ints, level: Floats, rng: np.random.Generator,
 ) -> None:  # fmt: skip
-    """Add the money of a block's work; `day` (rows, draws) is without delays, and is changed."""
+    """Add the money of a block's work, and of the items that it needs by chance."""
     first, last = np.searchsorted(work.vehicle, [block.start, block.stop])
-    mine = slice(int(first), int(last))
     if first == last:
         return
-    draws = day.shape[1]
+    mine = slice(int(first), int(last))
+    day, vehicle, moves = work.day[mine], work.vehicle[mine] - block.start, work.moves_with_use[mine]
+    beyond, months, draws = len(month_of), int(month_of[-1]) + 1, pace.shape[1]
+    month_of = np.concatenate([month_of, [months]])
     # What one vehicle needs in one month is done in one visit: early or late together, and on one bill.
-    planned = np.concatenate([month_of, [months]])[np.clip(work.day[mine], 0, len(month_of))]
-    visits, of_work = np.unique(work.vehicle[mine] * (months + 1) + planned, return_inverse=True)
-    if len(delays):
-        day += rng.choice(delays, size=(len(visits), draws))[of_work]
-    cost = np.broadcast_to(level, day.shape)
+    visits, of_work = np.unique(vehicle * (months + 1) + month_of[np.clip(day, 0, beyond)], return_inverse=True)
+    off = rng.choice(delays, size=(len(visits), draws)) if len(delays) else None
+    paid = np.broadcast_to(level, (len(visits), draws))
     if bills is not None and len(bills):
-        cost = level * rng.choice(bills, size=(len(visits), draws))[of_work]
-    beyond = len(month_of)
-    place = np.clip(np.rint(np.minimum(day, beyond)), 0, beyond).astype(np.int64)
-    month = np.concatenate([month_of, [months]])[place]
-    _add(found, work.line[mine], month, work.cost[mine][:, None] * cost, months)
+        paid = level * rng.choice(bills, size=(len(visits), draws))
+    follows = moves if use.follows is None else moves & use.follows[block][vehicle]
+    place, cost = np.empty((len(day), draws), np.int64), np.empty((len(day), draws))
+    a_line = (months + 1) * draws
+    low, high = int(work.line[mine].min()), int(work.line[mine].max()) + 1
+    of_month, of_line = month_of * draws, (work.line[mine] - low) * a_line
+    these = found[low * a_line : high * a_line]
+    for some, along, by_months in ((~moves, False, None), (moves & ~follows, True, None), (follows, True, calendar)):
+        places = np.flatnonzero(some)
+        # Work of about the same day falls into few months.
+        for rows in _few_rows(places[np.argsort(day[places])], draws):
+            if along:
+                on = _moved_days(day[rows], pace[vehicle[rows]], by_months)
+            else:
+                on = np.repeat(day[rows].astype(float)[:, None], draws, axis=1)
+            if off is not None:
+                on += off[of_work[rows]]
+            np.rint(np.minimum(on, beyond, out=on), out=on)
+            at = of_month.take(on.astype(np.int64), mode="clip")
+            at += of_line[rows, None] + np.arange(draws)
+            place[rows] = at
+            cost[rows] = work.cost[mine][rows, None] * paid[of_work[rows]]
+    _add(these, place, cost)
     begin, end = np.searchsorted(parts.work, [mine.start, mine.stop])
     if begin == end:
         return
     whose = parts.work[begin:end] - mine.start
     needed = rng.random((end - begin, draws)) < parts.chance[begin:end, None]
-    _add(found, work.line[mine][whose], month[whose], needed * parts.cost[begin:end, None] * cost[whose], months)
+    _add(these, place[whose], needed * parts.cost[begin:end, None] * paid[of_work[whose]])
 
 
-def _add(found: Floats, line: Ints, month: Ints, cost: Floats, months: int) -> None:
-    """Add costs (rows, draws) to the flat array of lines, months with the one after the last, and draws."""
-    draws = cost.shape[1]
-    place = (line[:, None] * (months + 1) + month) * draws + np.arange(draws)
+def _few_rows(rows: Ints, draws: int) -> Iterator[Ints]:
+    """The rows by as many at once as keep an array (rows, draws) in the processor's cache."""
+    few = max(1, AT_ONCE // draws)
+    for start in range(0, len(rows), few):
+        yield rows[start : start + few]
+
+
+def _add(found: Floats, place: Ints, cost: Floats) -> None:
+    """Add costs to the places of the flat array of lines, months with the one after the last, and draws."""
     found += np.bincount(place.ravel(), cost.ravel(), len(found))
 
 
+def _so_far(expected: Floats, paces: Floats, follows: NDArray[np.bool_], vehicle: Ints, draw: Ints) -> list[Floats]:
+    """How many repairs a vehicle is expected to have by the end of each month in a draw, a figure for each pair of
+    these.
+    """
+    found: list[Floats] = []
+    for of_month, pace in zip(np.ascontiguousarray(expected.T), paces, strict=True):
+        number = of_month[vehicle] * (pace[draw] if follows.all() else np.where(follows[vehicle], pace[draw], 1.0))
+        found.append(found[-1] + number if found else number)
+    return found
+
+
 def _add_repairs(
-    found: Floats, repairs: Repairs, block: slice, pace: Floats, of_class: Floats, paces: Floats,
+    found: Floats, repairs: Repairs, use: Use, block: slice, pace: Floats, of_class: Floats, paces: Floats,
     rng: np.random.Generator,
 ) -> None:  # fmt: skip
-    """Add the money of a block's repairs; `paces` (vehicles or 1, months, draws) is the use of the months."""
-    expected, group, months = repairs.expected[block], repairs.group[block], paces.shape[1]
-    total: Floats = np.stack([row @ of_month for row, of_month in zip(expected, np.broadcast_to(
-        paces, (len(expected), *paces.shape[1:])), strict=True)])  # fmt: skip
+    """Add the money of a block's repairs; `paces` (months, draws) is the use of the months."""
+    expected, group, months = repairs.expected[block], repairs.group[block], len(paces)
+    follows = np.ones(len(expected), bool) if use.follows is None else use.follows[block]
+    level = np.ones_like(paces)
+    total: Floats = np.stack(
+        [row @ (paces if does else level) for row, does in zip(expected, follows.tolist(), strict=True)]
+    )
     shape = repairs.own_shape[block][:, None]
     own = rng.gamma(shape, size=pace.shape) / shape
     count = rng.poisson(total * own * of_class[group] * pace)
     vehicle, draw = np.divmod(np.repeat(np.arange(count.size), count.ravel()), pace.shape[1])
     if not len(vehicle):
         return
-    so_far = np.cumsum(expected[vehicle] * paces[vehicle if len(paces) > 1 else 0, :, draw], axis=1)
-    month = np.minimum((rng.random(len(vehicle))[:, None] * so_far[:, -1:] >= so_far).sum(axis=1), months - 1)
+    so_far = _so_far(expected, paces, follows, vehicle, draw)
+    reached = rng.random(len(vehicle)) * so_far[-1]
+    month = np.zeros(len(vehicle), np.int64)
+    for by_then in so_far[:-1]:
+        month += reached >= by_then
     pick = rng.random(len(vehicle))
     cost = np.zeros(len(vehicle))
     for number in np.unique(group[vehicle]):
@@ -254,4 +310,4 @@ def _add_repairs(
             cost[mine] = known[np.minimum((pick[mine] * len(known)).astype(np.int64), len(known) - 1)]
     cost *= repairs.scale[block][vehicle] * repairs.growth[month]
     place = (repairs.line[block][vehicle] * (months + 1) + month) * pace.shape[1] + draw
-    found += np.bincount(place, cost, len(found))
+    _add(found, place, cost)
