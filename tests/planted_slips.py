@@ -180,13 +180,17 @@ def exchange(series: Series, chance: random.Random) -> Planted:
 
 
 def diagnose_points(
-    points: Sequence[tuple[int, Decimal]], unit: str, others: dict[int, list[OtherVehicle]] | None = None
-) -> tuple[list[Diagnosis], list[MeterChange]]:
-    """What the contract's rule refuses of a series, diagnosed."""
-    values = [to_units(number, unit) for _, number in points]
+    points: Sequence[tuple[int, Decimal]], unit: str, others: dict[int, list[OtherVehicle]] | None = None,
+    added: Sequence[int] = (),
+) -> tuple[list[Diagnosis], list[MeterChange]]:  # fmt: skip
+    """What the contract's rule refuses of a series, diagnosed. `added`: what meters before had done, by place."""
+    shown = [to_units(number, unit) for _, number in points]
+    values = [s + to_units(Decimal(a), unit) for s, a in zip(shown, added or [0] * len(shown), strict=True)]
     most = to_units(Decimal(MOST[unit]), "h")
     kept = set(longest_chain([time for time, _ in points], values, most))
-    readings = [Reading(t, v, v, n, unit, i in kept) for i, ((t, n), v) in enumerate(zip(points, values, strict=True))]
+    readings = [
+        Reading(t, v, s, n, unit, i in kept) for i, ((t, n), v, s) in enumerate(zip(points, values, shown, strict=True))
+    ]
     return diagnose_meter(readings, most, points[-1][0] + DAY, others or {})
 
 

@@ -24,7 +24,7 @@ from planted_slips import (
 )
 
 from fleetreport.meters.believed import DAY, longest_chain
-from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, _Believed, _best, _Guess, _of_other
+from fleetreport.meters.diagnose import Diagnosis, OtherVehicle, _Believed, _best, _Guess, _of_other, to_time
 from fleetreport.meters.diagnosis_steps import diagnosis_words
 from fleetreport.meters.restarts import SCALE, MeterChange, find_restarts, to_units
 from fleetreport.meters.slips import WEIGHTS, number_slips, time_slips
@@ -86,6 +86,26 @@ def test_decimal_point_of_an_hour_meter() -> None:
     assert (found.kind, found.suggestion) == ("point misplaced", "8463.4")
 
 
+def test_the_point_is_where_a_reading_near_it_has_one() -> None:
+    """Tenths of an hour only in the first reading: 84055 on the fifth day, one hour a day, is 8405.5."""
+    points = [
+        (time, number + (Decimal("0.5") if n == 0 else 0)) for n, (time, number) in enumerate(every_day("8400", "1"))
+    ]
+    found = only_diagnosis(with_wrong(points, "84055", 5), "h", at=5)
+    assert (found.kind, found.suggestion) == ("point misplaced", "8405.5")
+
+
+def test_where_no_reading_is_believed_for_weeks_numbers_are_taken_as_whole() -> None:
+    """Twenty-five days on which everything was written with a nought too many."""
+    true = every_day("83960", "41", 65)
+    points = [(time, number * 10 if 20 <= n < 45 else number) for n, (time, number) in enumerate(true)]
+    found, changes = diagnose_points(points, "km")
+    assert [(one.position, one.kind, one.suggestion) for one in found] == [
+        (n, "digit added", str(true[n][1])) for n in range(20, 45)
+    ]
+    assert changes == []
+
+
 def test_reading_of_another_vehicle() -> None:
     points = with_wrong(every_day("83960", "41"), "15822")
     exact = OtherVehicle("V02", 0, to_units(Decimal(60), "km"), True, True, 59)
@@ -95,6 +115,28 @@ def test_reading_of_another_vehicle() -> None:
     assert diagnosis_words(found, None) == (
         "Probably the reading of another vehicle: it fits V02 that day (1 other explanation would fit)."
     )
+
+
+@pytest.mark.parametrize(
+    ("written", "among", "kind"),
+    [
+        # 8437 for 84370: one of five digits lost, 1/5 * 1 km of twice 41 km = 0.0024; 0.3 / 70 = 0.0043,
+        # 0.3 / 130 = 0.0023.
+        ("8437", 70, "another vehicle"), ("8437", 130, "digit lost"),
+        # 843700: one of sixty digits added, 1/60 * 1/82 = 0.00020, though it ends in two noughts; 0.3 / 200 = 0.0015.
+        ("843700", 200, "another vehicle"), ("843700", 1500, "digit added"),
+    ],
+)  # fmt: skip
+def test_just_what_another_vehicle_showed_is_weighed_with_a_slip_to_the_km(written: str, among: int, kind: str) -> None:
+    exact = OtherVehicle("V02", 0, to_units(Decimal(60), "km"), True, True, among)
+    assert only_diagnosis(with_wrong(every_day("83960", "41"), written), "km", [exact]).kind == kind
+
+
+def test_near_reading_of_one_of_some_hundred_vehicles_is_likelier_than_chance() -> None:
+    """0.3 * 1 km of twice 60 km * exp(-1/2) / 300 = 5.1e-6; by chance a tenth of 1 km in 84,370 km, 1.2e-6."""
+    close = OtherVehicle("V07", to_units(Decimal(30), "km"), to_units(Decimal(60), "km"), False, True, 300)
+    found = only_diagnosis(with_wrong(every_day("83960", "41"), "15822"), "km", [close])
+    assert (found.kind, found.suggestion) == ("another vehicle", "V07")
 
 
 def test_near_reading_of_one_of_thousands_of_vehicles_says_nothing() -> None:
@@ -118,6 +160,23 @@ def test_date_slips(wrong: str, true: str) -> None:
     at = points.index((microseconds(date.fromisoformat(wrong)), numbers[true_day]))
     found = only_diagnosis(points, "km", at=at)
     assert (found.kind, found.target, found.suggestion) == ("date slip", "date", true)
+
+
+def test_a_digit_lost_is_likelier_than_the_wrong_year() -> None:
+    """208 km a day to 84,370: written 8437, which would have been the reading of a year before, too, but for 13 km.
+
+    A digit lost: 1/5 * 1 km of twice 208 km = 0.00048. The year: 0.3 * 1/5 * 1 km of 208 km * exp(-13/104) = 0.00025.
+    """
+    days = [(microseconds(date(2024, 6, 1) + timedelta(days=n)), Decimal(1170 + 208 * n)) for n in range(450)]
+    assert (days[35][1], days[400][1]) == (8450, 84370)
+    found = only_diagnosis(with_wrong(days, "8437", 400), "km", at=400)
+    assert (found.kind, found.suggestion) == ("digit lost", "84370")
+
+
+def test_times_count_from_1970() -> None:
+    """POSIX.1, seconds since the Epoch: a thousand million of them make 2001-09-09 01:46:40."""
+    assert to_time(0) == datetime(1970, 1, 1)
+    assert to_time(10**15) == datetime(2001, 9, 9, 1, 46, 40)
 
 
 def test_clock_slip_of_half_a_day() -> None:
@@ -161,7 +220,7 @@ def test_mechanical_rollover_at_99_999() -> None:
 def test_rollover_at_999_999_in_miles() -> None:
     points = [(time, number % 1_000_000) for time, number in every_day("999600", "50", 15)]
     found, changes = diagnose_points(points, "mi")
-    assert [one.suggestion for one in found] == [str(1_000_000 + 50 * n) for n in range(7)]
+    assert [(one.suggestion, one.others) for one in found] == [(str(1_000_000 + 50 * n), 0) for n in range(7)]
     assert [(c.kind, c.final, c.first, c.unit) for c in changes] == [("rollover", 1_000_000, 0, "mi")]
 
 
@@ -169,9 +228,15 @@ def test_odometer_that_has_shown_six_figures_does_not_roll_over_at_five() -> Non
     points = every_day("149950", "34", 11)
     found, _ = diagnose_points([*points, (microseconds(FIRST + timedelta(days=11)), Decimal(50_330))], "km")
     assert [(one.kind, one.suggestion) for one in found] != [("rollover", "150330")]
+    # Nor one that has six figures only since some days, or since the last reading: 00,290 and 00,040 lack their 1.
+    for start, lacks, true in (("99900", 290, "100290"), ("99660", 40, "100040")):
+        points = [*every_day(start, "34", 11), (microseconds(FIRST + timedelta(days=11)), Decimal(lacks))]
+        found, changes = diagnose_points(points, "km")
+        assert [(one.kind, one.suggestion) for one in found] == [("digit lost", true)]
+        assert changes == []
 
 
-@pytest.mark.parametrize(("old_days", "new_days"), [(15, 6), (6, 15)])
+@pytest.mark.parametrize(("old_days", "new_days"), [(15, 6), (6, 15), (15, 3), (3, 15)])
 def test_unreported_meter_change_whichever_chain_is_longer(old_days: int, new_days: int) -> None:
     """The longer chain is believed, so that the refused readings are the new meter's or the old one's."""
     old = every_day("184000", "40", old_days)
@@ -179,7 +244,7 @@ def test_unreported_meter_change_whichever_chain_is_longer(old_days: int, new_da
     new = [(microseconds(day + timedelta(days=n)), Decimal(10 + 40 * n)) for n in range(new_days)]
     found, changes = diagnose_points(old + new, "km")
     assert len(found) == min(old_days, new_days)
-    assert {(one.kind, one.suggestion, one.change) for one in found} == {("meter changed", None, 0)}
+    assert {one[1:] for one in found} == {("meter changed", None, None, 0, 0)}
     (change,) = changes
     last = old[-1][1]
     assert (change.kind, change.first, change.unit) == ("meter changed", 0, "km")
@@ -353,6 +418,11 @@ def test_a_reading_before_the_first_lies_no_further_below_it_than_a_day_takes_it
     assert not fits(believed_at([]), 4, 350)
 
 
+def test_a_reading_lies_no_further_below_the_next_than_its_days_take_it() -> None:
+    around = believed_at([(0, 0), (5, 600)])
+    assert [fits(around, 4, km) for km in (449, 450, 600, 601)] == [False, True, True, False]
+
+
 def test_readings_of_one_time_are_taken_in_order_of_value() -> None:
     around = believed_at([(0, 0), (1, 100), (1, 240), (2, 300)])
     assert [fits(around, 1, km) for km in (0, 90, 170, 300)] == [True, True, True, True]
@@ -389,6 +459,8 @@ def test_ten_readings_on_either_side_tell_the_use() -> None:
     assert believed_at(steps).expected(14 * DAY + DAY // 4)[1] == 50 * SCALE
     assert believed_at(steps).expected(12 * DAY + DAY // 4)[1] > 50 * SCALE
     assert believed_at(steps).expected(16 * DAY + DAY // 4)[1] > 50 * SCALE
+    # On the day of one of them, ten before it and ten after it.
+    assert [believed_at(steps).expected(day * DAY)[1] for day in (14, 15)] == [50 * SCALE] * 2
 
 
 @pytest.mark.parametrize(
@@ -398,7 +470,7 @@ def test_ten_readings_on_either_side_tell_the_use() -> None:
 )  # fmt: skip
 def test_the_share_of_true_readings_falls_with_the_distance_from_the_line(km: int, step: int, share: float) -> None:
     around = believed_at([(n, 1000 + 100 * n) for n in range(5)])
-    assert around.likelihood(round(1.5 * DAY), km * SCALE, step * SCALE) == pytest.approx(share, rel=1e-9)
+    assert around.likelihood(round(1.5 * DAY), km * SCALE, step * SCALE) == pytest.approx(share, rel=1e-9, abs=0)
 
 
 def test_two_readings_after_a_rollover_share_its_line() -> None:

@@ -280,6 +280,7 @@ def test_a_plan_without_the_solver_meets_a_least_order_or_leaves_the_supplier_ou
         (12, {"keeps": 12}, 3, 0, False),
         (12, {"keeps": 11}, 3, 0, True),
         (1, {}, 1, 0, False),
+        (1000, {}, 250, 0, False),
         (Decimal("12.5"), {}, 4, 0, False),
     ],
 )
@@ -292,7 +293,9 @@ def test_packs_of_4_by_hand(need: int, limits: dict[str, int], packs: int, short
     assert found.outlasted == (frozenset({"oil"}) if outlasted else frozenset())
 
 
-def least_order_plan(wanted: list[Wanted], **least: int) -> tuple[list[tuple[str, str, int]], dict[str, Decimal]]:
+def least_order_plan(
+    wanted: list[Wanted], **least: int | Decimal
+) -> tuple[list[tuple[str, str, int]], dict[str, Decimal]]:
     found = plain_packs(wanted, {supplier: Decimal(money) for supplier, money in least.items()})
     assert found.unproven == {one.item for one in wanted}
     return [(b.item, b.offer.supplier, b.packs) for b in found.bought], dict(found.short)
@@ -313,6 +316,9 @@ def test_least_orders_without_the_solver_by_hand() -> None:
     ]  # fmt: skip
     assert least_order_plan([want("x", at("A", 20))], A=60)[0] == [("x", "A", 3)]
     assert least_order_plan([want("x", at("A", 20))], A=61)[0] == [("x", "A", 4)]
+    # Half of one short of it; packs at half of one, four for an order of two.
+    assert least_order_plan([want("x", at("A", 20))], A=Decimal("20.5"))[0] == [("x", "A", 2)]
+    assert least_order_plan([want("x", at("A", 1)._replace(price=Decimal("0.5")))], A=2)[0] == [("x", "A", 4)]
     # What of the first line there is, then the second; another supplier's line stays as it is.
     lines = [want("x", at("A", 20, 2)), want("y", at("A", 20, 5)), want("z", at("B", 7))]
     assert least_order_plan(lines, A=100)[0] == [("x", "A", 2), ("y", "A", 3), ("z", "B", 1)]

@@ -61,7 +61,37 @@ def test_three_readings_make_a_restart_and_two_do_not(old: int) -> None:
 )
 def test_a_new_meter_begins_low(last: int, new: Points, is_low: bool) -> None:
     points = [*even(-5, last - 50, 6, 10), *new]
-    assert found(points)[1] == ([Restart(5, 6)] if is_low else [])
+    for later in (0, 300):
+        moved = [(day + later, value) for day, value in points]
+        assert found(moved)[1] == ([Restart(5, 6)] if is_low else [])
+
+
+def test_a_restart_is_none_where_the_new_readings_are_too_few_high_or_wrong_one_by_one() -> None:
+    # Two readings of a new meter and a wrong one of the old: three do not fit, but a restart explains only two.
+    points = [*even(0, 5000, 10), *even(10, 50, 2)]
+    points[4] = (4, 999_999)
+    assert found(points) == ([0, 1, 2, 3, 5, 6, 7, 8, 9], [])
+    # From 5,900 to 90,000 in a day: too far, but not back to nought.
+    assert found([*even(0, 5000, 10), *even(10, 90_000, 5)]) == (list(range(10)), [])
+    # Three wrong ones here and there.
+    points = even(0, 5000, 12)
+    for wrong in (2, 5, 8):
+        points[wrong] = (wrong, 999_999)
+    assert found(points) == ([0, 1, 3, 4, 6, 7, 9, 10, 11], [])
+    assert found([]) == ([], [])
+    assert found(even(0, 5000, 1)) == ([0], [])
+
+
+def test_readings_days_apart_may_lie_days_of_driving_apart() -> None:
+    """4,000 in three days, at 1,500 a day at most: on the meter after a restart, and on the one before it."""
+    assert found([*even(0, 50_000, 6), (6, 50), (7, 1050), (10, 5050)]) == (list(range(9)), [Restart(5, 6)])
+    assert found([(0, 1000), (1, 2000), (4, 6000), *even(5, 50, 6)]) == (list(range(9)), [Restart(2, 3)])
+
+
+def test_what_comes_after_a_restart_keeps_its_places() -> None:
+    """A second jump back, from 750 to 400 at 100 a day, is not near nought: of these the eight before are believed."""
+    points = [*even(0, 5000, 10), *even(10, 50, 8), *even(18, 400, 3)]
+    assert found(points) == (list(range(18)), [Restart(9, 10)])
 
 
 def change_of(old: Points, new: Points, unit: str = "km", most: int = MOST) -> tuple[str, float, str, str]:
@@ -95,6 +125,8 @@ def test_when_a_meter_was_exchanged_follows_from_the_use(shown: int, day: int, f
 def test_ten_readings_on_either_side_tell_the_use() -> None:
     new = even(13, 250, 11)
     assert change_of([(-1, 0), *OLD], [*new, (24, 9000)]) == ("meter changed", 10, "2000", "0")
+    # 50 at 100 a day: in use since half a day, so put in on the day before, when the old one had done two days more.
+    assert change_of([(-1, 0), *OLD], [*even(13, 50, 11), (24, 9000)]) == ("meter changed", 12, "2200", "0")
     # With the tenth another one, the use is another: 2000 in eleven days, and two days of that.
     assert change_of([(-1, 0), *OLD[1:]], even(13, 50, 2)) == ("meter changed", 12, "2364", "0")
 
@@ -110,6 +142,8 @@ def test_what_the_rule_would_refuse_is_not_suggested() -> None:
     old, new = [(n - 0.1667, 480 * n) for n in range(5, 12)], [(11.25 + n, 50 + 400 * n) for n in range(5)]
     assert change_of(old, new, most=529) == ("meter changed", 11, "5280", "0")
     assert change_of(old, new, most=530) == ("meter changed", 11, "5760", "0")
+    # A first figure of the new meter's own, 601, is taken off again: 300 more in three days, which 200 a day allow.
+    assert change_of(OLD, even(13, 601, 11), most=200) == ("meter changed", 13, "2300", "601")
 
 
 @pytest.mark.parametrize(

@@ -182,7 +182,7 @@ def _guesses(
     guesses = []
     for kind, number, chance in number_slips(reading.number, reading.unit, expected, min(2, max(places, default=0))):
         value = to_units(number, reading.unit) + add
-        if number >= 0 and believed.fits(reading.at, value):
+        if believed.fits(reading.at, value):
             likelihood = WEIGHTS[kind] * chance * believed.likelihood(reading.at, value, step)
             guesses.append(_Guess(kind, "reading", plain(number), likelihood))
     for limit in _limits_passed(readings, reading, believed):
@@ -211,7 +211,7 @@ def _limits_passed(readings: Sequence[Reading], reading: Reading, believed: _Bel
 
 def _of_other(other: OtherVehicle, step: int) -> _Guess:
     drive = max(other.drive, SCALE)
-    close = 1.0 if other.exact else min(1.0, step / (2 * drive)) * exp(-other.off / drive)
+    close = 1.0 if other.exact else step / (2 * drive) * exp(-other.off / drive)
     weight = WEIGHTS["another vehicle"] * (1.0 if other.alike else 0.5)
     return _Guess("another vehicle", "vehicle", other.vehicle_id, weight * close / max(1, other.among))
 

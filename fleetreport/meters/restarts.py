@@ -125,7 +125,7 @@ def suggested_change(readings: Sequence[Reading], last: int, first: int, kept: S
     if limit:
         return MeterChange("rollover", new.at // DAY * DAY, Decimal(limit), Decimal(0), new.unit)
     ran = new.shown * DAY // after if after and new.shown <= 2 * after * apart // DAY else 0
-    changed = max(old.at, new.at - min(ran, new.at - old.at)) // DAY * DAY
+    changed = max(old.at, new.at - ran) // DAY * DAY
     first_shown = Decimal(0) if ran else from_units(new.shown, new.unit)
     final = old.shown + before * max(0, changed - old.at // DAY * DAY) // DAY
     for guess in (final, old.shown):
@@ -143,7 +143,7 @@ def _limit_passed(old: Reading, new: Reading, most: int) -> int:
     for limit in ROLLOVERS if new.unit != "h" else ():
         gain = new.shown + to_units(Decimal(limit), new.unit) - old.shown
         below = old.shown < to_units(Decimal(limit), new.unit)
-        if below and gain >= 0 and gain * DAY <= most * max(DAY, new.at - old.at):
+        if below and gain * DAY <= most * max(DAY, new.at - old.at):
             return limit
     return 0
 
