@@ -12,7 +12,8 @@ PACKAGE = ROOT / "fleetreport"
 FLOW = (
     ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks", "published_tables"),
     ("settings", "section", "lines", "formats", "wording", "sources", "faults", "workshop", "fleet_toml"),
-    ("reading", "records", "number_text", "parquet", "workbook_rows", "spreadsheet", "shapes", "files", "mapping", "rows", "check"),
+    ("reading", "records", "number_text", "parquet", "workbook_rows", "spreadsheet", "shapes", "files", "mapping",
+     "rows", "check"),
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
     ("", "query", "placing", "remaking"),
     ("own", "queries"),
