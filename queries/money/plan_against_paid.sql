@@ -36,12 +36,17 @@ planned as (
     group by all
 ),
 
+not_known as (
+    select distinct vehicle_id, done_on, true as is_not_known
+    from lines join line_tasks using (file, line) semi join paid_for using (task)
+),
+
 paid as (
     select l.vehicle_id, l.done_on, sum(l.paid) as paid
     from (from lines semi join line_tasks using (file, line)) l
+    left join not_known n using (vehicle_id, done_on)
     group by all
-    having sum(l.paid) > 0 or (l.vehicle_id, l.done_on) not in (
-        select (vehicle_id, done_on) from lines join line_tasks using (file, line) semi join paid_for using (task))
+    having sum(l.paid) > 0 or not coalesce(bool_or(n.is_not_known), false)
 )
 
 select p.vehicle_id, p.done_on,
