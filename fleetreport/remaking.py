@@ -5,6 +5,8 @@ one that the run wrote itself, of its rows. A table that stands with the same ke
 same rows give the same tables, and is left. The keys are written in the run's own transaction: a run that is cut short
 leaves the tables and the keys of the one before.
 
+A table that grows at its end may be carried on instead of made again, by a `CarriedOn` that knows how.
+
 Nothing here knows what is in a table.
 """
 
@@ -13,6 +15,7 @@ import re
 from collections.abc import Callable, Collection, Sequence
 from functools import cache
 from importlib.metadata import PackageNotFoundError, requires, version
+from typing import Protocol
 from uuid import uuid4
 
 import duckdb
@@ -23,6 +26,24 @@ from fleetreport.storing.fingerprint import reading_rules
 
 MADE_FROM = "made_from"
 Made = Query | Step
+
+
+class CarriedOn(Protocol):
+    """Tables, in order, that can be brought up to date from how they stand; the last hangs on all the others.
+
+    `carry_on` does so with one of them, or tells that it must be made anew; `remember` takes down what they were made
+    of. A key says of which making: only what was remembered under it may be carried on.
+    """
+
+    @property
+    def tables(self) -> Sequence[str]:
+        """Their names."""
+
+    def carry_on(self, db: duckdb.DuckDBPyConnection, table: str, sql: str, key: str) -> bool:
+        """Bring a table on, which `sql` would make anew; false where that cannot be."""
+
+    def remember(self, db: duckdb.DuckDBPyConnection, key: str) -> None:
+        """Take down what all of them, up to date now, were made of."""
 
 
 @cache
@@ -49,24 +70,46 @@ def run_changed(
     made: Sequence[Made],
     tick: Callable[[str], None] = lambda name: None,
     anew: Collection[str] = (),
+    carried: CarriedOn | None = None,
 ) -> None:
     """`run_all` but for the tables that stand and would come out the same; those of `anew` are made in any case.
 
-    To be run in the transaction in which the tables read were written. Raises duckdb.Error.
+    `carried` brings its tables on from how they stand, where it can. To be run in the transaction in which the tables
+    read were written. Raises duckdb.Error.
     """
     keys = _keys(db, made, anew)
     stand = {name for (name,) in db.execute("select table_name from information_schema.tables").fetchall()}
     known = dict(db.execute(f"from {MADE_FROM}").fetchall()) if MADE_FROM in stand else {}
-    changed = []
+    changed: list[Made] = []
     for one in made:
         if known.get(one.table) == keys[one.table] and stand.issuperset(_tables(one)):
             tick(one.table)
         else:
             changed.append(one)
-    run_all(db, changed, tick)
+    ours = {one.table for one in changed if isinstance(one, Query)}
+    if carried and ours.issuperset(carried.tables):
+        last = carried.tables[-1]
+        if all(name in known and name in stand for name in carried.tables):
+            changed = [_carrying(one, carried, f"{program()} {known[last]}") for one in changed]
+        run_all(db, changed, tick)
+        carried.remember(db, f"{program()} {keys[last]}")
+    else:
+        run_all(db, changed, tick)
     db.execute(f"create or replace table {MADE_FROM} (name varchar, key varchar)")
     db.execute(f"insert into {MADE_FROM} select unnest(?::varchar[]), unnest(?::varchar[])",
                [list(keys), list(keys.values())])  # fmt: skip
+
+
+def _carrying(one: Made, carried: CarriedOn, key: str) -> Made:
+    """A step that carries a table on where it can, and makes it as `one` does otherwise."""
+    if not isinstance(one, Query) or one.table not in carried.tables:
+        return one
+
+    def make(db: duckdb.DuckDBPyConnection) -> None:
+        if not carried.carry_on(db, one.table, one.sql, key):
+            run_all(db, [one])
+
+    return Step(one.table, one.reads, make)
 
 
 def keys_of(db: duckdb.DuckDBPyConnection) -> str:

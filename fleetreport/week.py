@@ -17,6 +17,7 @@ from fleetreport.items.demand_steps import SAFETY_STOCK, UNPLANNED_FORECAST
 from fleetreport.items.fewer_products import FEWER_PRODUCTS
 from fleetreport.items.order_steps import PURCHASED, SPECIFICATIONS, SWAPPED
 from fleetreport.meters.believed import NOT_BELIEVED
+from fleetreport.meters.carrying_on import MeterTables
 from fleetreport.meters.diagnosis_steps import DIAGNOSES
 from fleetreport.money.forecast_steps import FORECAST_BANDS
 from fleetreport.money.repair_steps import CLASS_REPAIRS, REPAIR_CURVE, REPAIR_RATES
@@ -148,7 +149,7 @@ def work_out(
         if anew is None:
             run_all(db, made, tick)
         else:
-            run_changed(db, made, tick, anew)
+            run_changed(db, made, tick, anew, MeterTables())
     return notes
 
 

@@ -17,7 +17,7 @@ FLOW = (
     ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
     ("", "query", "placing", "remaking"),
     ("own", "queries"),
-    ("meters", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),
+    ("meters", "carrying_on", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),
     ("tasks", "wording_steps"),
     ("items", "demand", "demand_steps", "specification", "whole_numbers", "offers", "plain_packs", "packs",
      "order_steps", "fewer_products"),
