@@ -31,6 +31,11 @@ class ParquetColumn(NamedTuple):
         """Whether its values are numbers that a decimal mark belongs into."""
         return self.kind in FRACTIONS
 
+    @property
+    def is_number(self) -> bool:
+        """Whether its values are numbers of any kind."""
+        return self.kind in FRACTIONS or self.kind in WHOLE
+
 
 def parquet_columns(path: Path, name: str) -> list[ParquetColumn]:
     """The columns of a file that people know as `name`. Raises CannotReadOrWrite where it is no Parquet or too wide."""

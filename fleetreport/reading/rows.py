@@ -98,7 +98,10 @@ def _parquet_way(file: InputFile) -> Iterator[TextRows]:
     texts = parquet_texts(file.path, found, wanted, _shape(file).decimal) if wanted else None
     if texts:
         chosen = "".join(f", {sql} as {identifier(name)}" for name, sql in asked.chosen.items())
-        yield TextRows(f"select line{chosen} from ({texts})", tuple(asked.chosen), [], rules=asked.rules,
+        # A number that is one in its file is no text that could mean something else.
+        numbers = {name for name, column in zip(asked.names, found, strict=True) if column.is_number}
+        rules = {name: rule for name, rule in asked.rules.items() if source or name not in numbers}
+        yield TextRows(f"select line{chosen} from ({texts})", tuple(asked.chosen), [], rules=rules,
                        unused=asked.unused, has_another=True)  # fmt: skip
 
 
