@@ -34,7 +34,7 @@ FLOW = (
     ("pages", "compiled_templates", "frame", "page", "charts", "drawing", "order_chart", "strip_chart", "order_page",
      "record_page", "job_cards", "forecast_charts", "forecast_page", "own_reports", "meter_chart", "vehicle_pages",
      "index_page"),
-    ("workbooks", "book_file", "sheet_cells", "sheets", "texts", "cover", "due_sheets", "order_sheets",
+    ("workbooks", "book_file", "sheet_cells", "sheets", "texts", "quick_sheet", "cover", "due_sheets", "order_sheets",
      "workshop_sheets", "week_charts", "all_tasks_sheet", "workbook", "forecast_sheets", "what_if_sheet",
      "forecast_book", "money_tables"),
     ("letters", "order_letters", "pictures", "mail", "order_mail", "forecast_mail", "visit_calendar", "send"),

@@ -5,18 +5,23 @@ import re
 import shutil
 import subprocess
 import zipfile
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from conftest import WriteFleet
 from openpyxl import load_workbook
+from xlsxwriter import Workbook
+from xlsxwriter.worksheet import Worksheet
 
 from fleetreport.problem import WrongCall
 from fleetreport.trials.changes import read_changes
 from fleetreport.trials.what_if import make_what_if
 from fleetreport.week import make_week
+from fleetreport.workbooks import forecast_book, what_if_sheet
+from fleetreport.workbooks.quick_sheet import QuickSheet
 
 AS_OF = date(2026, 11, 25)
 SETTINGS = """
@@ -218,10 +223,41 @@ def test_sums_of_names_that_a_spreadsheet_confuses(write_fleet: WriteFleet, tmp_
     assert {"Months", "Cost centres", "Categories", "Budget", "What-if"} <= {one for one, n in compared.items() if n}
 
 
-def test_the_same_fleet_gives_the_same_bytes(repaired_week: Path, tmp_path: Path) -> None:
+def test_the_same_fleet_gives_the_same_bytes(
+    repaired_week: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # And so does the library's own worksheet.
+    for module in (forecast_book, what_if_sheet):
+        monkeypatch.setattr(module, "QuickSheet", Worksheet)
     make_week(repaired_week.parent / "fleet", AS_OF, tmp_path / "again", tmp_path / "store.duckdb")
     for name in ("forecast.html", "forecast.xlsx", "data/forecast.csv", "data/forecast_totals.csv"):
         assert (tmp_path / "again" / name).read_bytes() == (repaired_week / name).read_bytes()
+
+
+@pytest.mark.parametrize("number", [0.0, -0.5, 1 / 3, 1e21, 1e-7, 123456789.123456789, 3])
+def test_a_quick_sheet_is_the_sheet_of_the_library(number: float) -> None:
+    books = []
+    for kind in (Worksheet, QuickSheet):
+        file = BytesIO()
+        with Workbook(file) as book:
+            book.set_properties({"created": datetime(2026, 11, 25)})
+            look, other = (book.add_format({"num_format": form}) for form in ("@", "0.00"))
+            sheet = book.add_worksheet("One", kind)
+            sheet.set_column(1, 1, 12, other)
+            sheet.set_row(4, 20, other)
+            for row, text in enumerate(('a & b < "c"', "=1+1", "\x07", " kept ", "a\nb", "a & b")):
+                sheet.write_string(row, 0, text, look)
+                sheet.write_string(row, 1, text)
+                sheet.write_number(row, 27, number, other)
+                sheet.write_number(row, 28, number)
+                sheet.write_formula(row, 29, f'=IF(A{row + 1}<>"&",AB{row + 1}*1,"")', other, number)
+                sheet.write_formula(row, 30, "=SUM(AB1:AB3)", look, "a < b")
+                sheet.write_formula(row, 31, "=TRUE()", None, True)
+                sheet.write_datetime(row, 32, date(2026, 11, 25), look)
+                sheet.write_blank(row, 33, None, other)
+                sheet.write_blank(row, 34, None)
+        books.append(file.getvalue())
+    assert books[0] == books[1]
 
 
 def test_the_page_says_what_kind_of_figure_it_is(repaired_week: Path) -> None:

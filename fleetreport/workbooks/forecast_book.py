@@ -7,9 +7,10 @@ the same tables.
 Knows nothing of how a figure is worked out beyond the formulas it writes.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -25,8 +26,9 @@ from fleetreport.report.sentences import number, per_cent
 from fleetreport.sql import identifier
 from fleetreport.storing.store import one_number
 from fleetreport.workbooks.forecast_sheets import PLANS, SPEND_NAMES, Field, Plan
-from fleetreport.workbooks.sheets import LONGEST_LIST, ROWS_ON_PAPER
-from fleetreport.workbooks.texts import as_quoted, quoted, write_text
+from fleetreport.workbooks.quick_sheet import QuickSheet
+from fleetreport.workbooks.sheets import LONGEST_LIST, REMEMBERED, ROWS_ON_PAPER
+from fleetreport.workbooks.texts import as_quoted, as_written, quoted, write_text
 from fleetreport.workbooks.what_if_sheet import write_what_if
 
 INK, PAPER, OVERDUE, RULE = "#16191D", "#FFFFFF", "#9C2A0B", "#D3CDBF"
@@ -179,7 +181,7 @@ def _write_sheet(
 ) -> tuple[Any, int]:
     """Gives the sheet and the number of its rows."""
     title = words[f"sheet_title.{plan.title}"]
-    sheet = book.add_worksheet(title)
+    sheet = book.add_worksheet(title, QuickSheet)
     columns = ", ".join(identifier(field.column) for field in plan.fields)
     count = one_number(db, f"select count(*) from ({plan.source})")
     too_long = count > LONGEST_LIST and plan.title != "forecast"
@@ -193,9 +195,10 @@ def _write_sheet(
     if plan.title == "forecast":
         for name, letter in SPEND_NAMES.items():
             book.define_name(name, f"='{title}'!${letter}$2:${letter}${len(rows) + 1}")
+    writers = [_cell_writer(sheet, at, field, looks, words) for at, field in enumerate(plan.fields)]
     for line, row in enumerate(rows, 1):
-        for at, (field, value) in enumerate(zip(plan.fields, row, strict=True)):
-            _write_cell(sheet, line, at, field, value, looks, words)
+        for write, value in zip(writers, row, strict=True):
+            write(line, value)
     if too_long:
         told = words["sheet.too_long"].format(rows=number(count, words), file=f"data/{plan.in_data}.csv")
         sheet.write_string(1, 0, told, looks["text"])
@@ -226,23 +229,31 @@ def _write_sheet(
     return sheet, len(rows)
 
 
-def _write_cell(
-    sheet: Any, row: int, at: int, field: Field, value: Any, looks: dict[str, Any], words: Catalogue
-) -> None:
-    look = looks[field.kind]
-    if isinstance(value, bool):
-        value = words["yes"] if value else ""
-    if field.formula is not None and value is not None:
-        sheet.write_formula(row, at, "=" + field.formula.text.replace("{r}", str(row + 1)), look, float(value))
-    elif value is None or value == "":
-        sheet.write_blank(row, at, None, look)
-    elif isinstance(value, date):
-        sheet.write_datetime(row, at, value, look)
-    elif isinstance(value, int | float | Decimal):
-        sheet.write_number(row, at, float(value), look)
-    else:
-        said = words.get(f"{field.coded}{value}", value) if field.coded else value
-        write_text(sheet, row, at, str(said), looks, field.kind)
+def _cell_writer(
+    sheet: Any, at: int, field: Field, looks: dict[str, Any], words: Catalogue
+) -> Callable[[int, Any], object]:
+    """What writes the cells of a column: row and value."""
+    look, formula = looks[field.kind], "=" + field.formula.text if field.formula else ""
+
+    # Texts come again and again.
+    @lru_cache(REMEMBERED)
+    def text(value: str) -> tuple[str, Any]:
+        return as_written(str(words.get(f"{field.coded}{value}", value) if field.coded else value), looks, field.kind)
+
+    def write(row: int, value: Any) -> object:
+        if isinstance(value, bool):
+            value = words["yes"] if value else ""
+        if formula and value is not None:
+            return sheet.write_formula(row, at, formula.replace("{r}", str(row + 1)), look, float(value))
+        if value is None or value == "":
+            return sheet.write_blank(row, at, None, look)
+        if isinstance(value, str):
+            return sheet.write_string(row, at, *text(value))
+        if isinstance(value, date):
+            return sheet.write_datetime(row, at, value, look)
+        return sheet.write_number(row, at, float(value), look)
+
+    return write
 
 
 def _write_sums(

@@ -24,7 +24,12 @@ def quoted(book: Any, look: Any) -> Any:
     return marked
 
 
-def write_text(sheet: Any, row: int, at: int, text: str, looks: Mapping[str, Any], look: str) -> None:
-    """Write a text into a cell; `looks` holds the look of this name, and the same `as_quoted`."""
+def as_written(text: str, looks: Mapping[str, Any], look: str) -> tuple[str, Any]:
+    """What a cell holds for a text, and how it looks; `looks` holds the look of this name, and the same `as_quoted`."""
     said = as_cell_text(text)
-    sheet.write_string(row, at, said, looks[as_quoted(look) if said.startswith(STARTS_A_FORMULA) else look])
+    return said, looks[as_quoted(look) if said.startswith(STARTS_A_FORMULA) else look]
+
+
+def write_text(sheet: Any, row: int, at: int, text: str, looks: Mapping[str, Any], look: str) -> None:
+    """Write a text into a cell, as `as_written`."""
+    sheet.write_string(row, at, *as_written(text, looks, look))

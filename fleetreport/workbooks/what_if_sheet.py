@@ -18,6 +18,7 @@ import duckdb
 from xlsxwriter import Workbook
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
+from fleetreport.workbooks.quick_sheet import QuickSheet
 from fleetreport.workbooks.sheets import ROWS_ON_PAPER
 from fleetreport.workbooks.texts import write_text
 
@@ -63,7 +64,7 @@ def write_what_if(
     if not parts:
         return
     own = _looks(book, looks)
-    sheet, data = (book.add_worksheet(words[f"what_if_sheet.{name}"]) for name in ("name", "name_of_data"))
+    sheet, data = (book.add_worksheet(words[f"what_if_sheet.{name}"], QuickSheet) for name in ("name", "name_of_data"))
     _write_notes(sheet, own, words)
     inputs = _write_inputs(sheet, db, parts, own, words)
     rows = _write_data(data, parts, inputs, own, words)
