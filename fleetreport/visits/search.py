@@ -22,14 +22,19 @@ def best_alone(case: Case, vehicle: str) -> tuple[int, dict[int, int | None]]:
     jobs, days = case.by_vehicle[vehicle], case.breaks[vehicle]
     due = [case.due[at] for at in jobs]  # in order, as the jobs are
     nowhere = [case.cost_on(at, None) for at in jobs]
+    asked = [
+        (case.jobs[at].earliest, case.due[at], case.latest(at), case.jobs[at].early_cost, case.jobs[at].late_cost, none)
+        for at, none in zip(jobs, nowhere, strict=True)
+    ]
     # The visits so far by their place, the first being none, and the same of the end: what each job costs at most if it
-    # may go there, and the first job that falls due on or after that day.
+    # may go there (as `Case.cost_on`), and the first job that falls due on or after that day.
     visits: list[int | None] = [None, *days, None]
-    costs = [
-        [min(none, case.cost_on(at, day)) if day is not None and case.fits(at, day) else none
-         for at, none in zip(jobs, nowhere, strict=True)]
-        for day in visits
+    on_days = [
+        [min(none, early * (by - day) if day <= by else late * (day - by)) if earliest <= day <= latest else none
+         for earliest, by, latest, early, late, none in asked]
+        for day in days
     ]  # fmt: skip
+    costs = [nowhere, *on_days, nowhere]
     first = [0, *(bisect_left(due, day) for day in days), len(jobs)]
     best: list[tuple[int, int]] = [(0, -1)]
     for place in range(1, len(visits)):
@@ -119,9 +124,10 @@ class _Board:
         days = case.days_that_fit(at)
         due = bisect_left(days, case.due[at])
         # What the day itself costs grows on both sides of the due day, and nothing makes up for it.
-        for side in (days[due:], days[:due][::-1]):
+        job, fell_due = case.jobs[at], case.due[at]
+        for side, a_day in ((days[due:], job.late_cost), (days[:due][::-1], job.early_cost)):
             for day in side:
-                own = case.cost_on(at, day)
+                own = a_day * abs(day - fell_due)
                 if own > best[0]:
                     break
                 cost = self._cost(at, day, own)

@@ -16,6 +16,7 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 VISIT = 1000
@@ -81,6 +82,7 @@ class Case:
 
     def __init__(self, jobs: Sequence[Job], workshop: Workshop) -> None:
         self.jobs, self.workshop = jobs, workshop
+        self._edges_known: dict[int, list[int]] = {}
 
     @cached_property
     def due(self) -> list[int]:
@@ -131,15 +133,26 @@ class Case:
     def _candidates_of(self, vehicle: str, of_it: Sequence[int]) -> list[int]:
         last = max(self.latest(at) for at in of_it)
         first = min(self.jobs[at].earliest for at in of_it)
-        days = [day for day in self.workshop.days[vehicle] if first <= day <= last]
+        every = self.workshop.days[vehicle]
+        days = every[bisect_left(every, first) : bisect_right(every, last)]
         if vehicle in self.paired:
-            return days
-        week_of, edges = self.workshop.week_of, set[int]()
-        for before, day, after in zip([None, *days[:-1]], days, [*days[1:], None], strict=True):
-            if before is None or after is None or week_of(before) != week_of(day) or week_of(after) != week_of(day):
-                edges.add(day)
+            return list(days)
+        week_edges = self._week_edges(every)
+        edges = {*days[:1], *days[-1:], *week_edges[bisect_left(week_edges, first) : bisect_right(week_edges, last)]}
         edges |= {day for day in self.breaks[vehicle] if first <= day <= last}
         return sorted(edges | self._kept_intervals(of_it, days, sorted(edges)))
+
+    def _week_edges(self, days: Sequence[int]) -> list[int]:
+        """Those of these days that are the first or last of them in their week. Many vehicles share the same days."""
+        known = self._edges_known.get(id(days))
+        if known is None and days:
+            weeks = [self.workshop.week_of(day) for day in days]
+            turns = [one != other for one, other in pairwise(weeks)]
+            known = [
+                day for day, first, last in zip(days, [True, *turns], [*turns, True], strict=True) if first or last
+            ]
+            self._edges_known[id(days)] = known
+        return known or []
 
     def _kept_intervals(self, of_it: Sequence[int], days: Sequence[int], known: Sequence[int]) -> set[int]:
         """The days an interval after those on which a job may be done early, and before those of its repeat."""
