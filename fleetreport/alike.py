@@ -1,14 +1,56 @@
-"""Which known names are nearly one that was written: for messages that ask what was meant. Knows no table."""
+"""Which names a reader takes for one another, and which known ones are nearly one that was written. Knows no table."""
 
-import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 
-# Also letters of Greek and Cyrillic that look like ours on number plates.
-LOOK_ALIKE = str.maketrans("- oilавекмнорстухαβεζηικμνορτυχ", "__011abekmh0pctyxabezh1kmn0ptyx")
-UNSEEN = re.compile("[\u00ad\u115f\u1160\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff\uffa0]")
+from fleetreport.characters import Kind, stopping
+
+# Letters of Cyrillic and Greek that look like ours on number plates (GOST R 50577, from memory), small and large.
+SMALL, OURS = "авекмнорстухαβεζηικμνορτυχ", "abekmhopctyxabezhikmnoptyx"
+LETTERS = str.maketrans(SMALL + SMALL.upper(), OURS + OURS.upper())
+# What is typed for a figure or for another mark.
+TYPED = str.maketrans("- oil", "__011")
+# All that has no shape of its own, or none that is text.
+_without_unseen = stopping({*Kind} - {Kind.TEXT, Kind.NONE, Kind.LINE_END}, lambda char: "")
 LEAST_LIKE = 0.6  # of one name that somebody waits for to be told
+
+
+def without_blanks(name: str) -> str:
+    """A name without the blanks in it, of whatever width."""
+    return "".join(char for char in name if not (char.isspace() or unicodedata.category(char).startswith("Z")))
+
+
+def with_our_letters(name: str) -> str:
+    """A name in which nothing is unseen, and letters that look like ours are ours, as are those of double width."""
+    return name if name.isascii() and name.isprintable() else _plain_letters(name)
+
+
+def _plain_letters(name: str) -> str:
+    return unicodedata.normalize("NFKC", _without_unseen(name)).translate(LETTERS)
+
+
+# What makes no difference to a reader.
+WAYS: dict[str, Callable[[str], str]] = {
+    "case": str.lower,
+    "blanks": without_blanks,
+    "characters that look alike or cannot be seen": with_our_letters,
+}
+
+
+def looks_like(name: str, but: str = "") -> str:
+    """What a reader takes a name for: the same for names that differ only in `WAYS`, of which one can be left out."""
+    # A control such as a tab is a blank before it is something unseen; what is of double width has a case.
+    for way in ("blanks", "characters that look alike or cannot be seen", "case"):
+        name = name if way == but else WAYS[way](name)
+    return name
+
+
+def differ_in(one: str, other: str) -> list[str]:
+    """The ways in which two names differ that look like each other: those without which they would not."""
+    return [way for way in WAYS if looks_like(one, way) != looks_like(other, way)] or [
+        way for way, even in WAYS.items() if even(one) == even(other)
+    ][-1:]
 
 
 def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int = 2) -> list[str]:
@@ -39,6 +81,4 @@ def did_you_mean(name: str, known: Iterable[str]) -> str:
 
 
 def _folded(name: str) -> str:
-    if not name.isascii():
-        name = unicodedata.normalize("NFKC", UNSEEN.sub("", name))
-    return name.lower().translate(LOOK_ALIKE)
+    return with_our_letters(name).lower().translate(TYPED)

@@ -1,10 +1,13 @@
 """What a cell of a CSV that we write holds: plain numbers, and text that no spreadsheet takes for a formula."""
 
-import re
 from decimal import Decimal
 
-# Controls, and characters that turn the direction of the text around them.
-UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2028\u2029\u2066-\u2069\ud800-\udfff]+")
+from fleetreport.characters import ACTS_IN_PLAIN_TEXT, DECEIVES, blank_or_nothing, stopping
+
+# What has no shape but acts on nothing stays: a cell's text is found again by it, and fed back.
+_without_acts = stopping(ACTS_IN_PLAIN_TEXT, blank_or_nothing)
+_as_seen = stopping(DECEIVES, blank_or_nothing)
+BEGINS_A_FORMULA = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
 
 def plain(value: Decimal) -> str:
@@ -15,12 +18,13 @@ def plain(value: Decimal) -> str:
 
 def clean(text: str) -> str:
     """A text on one line, without controls and marks that turn its direction."""
-    return " ".join(UNPRINTABLE.sub(" ", text).split())
+    return " ".join(_without_acts(text).split())
 
 
 def harmless(cell: object) -> object:
     """A cell that no spreadsheet takes for a formula."""
     if isinstance(cell, str):
         shown = clean(cell)
-        return f"'{shown}" if shown.startswith(("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")) else shown
+        # A program may pass over what cannot be seen, such as a byte order mark, before it looks for a formula.
+        return f"'{shown}" if _as_seen(shown).lstrip().startswith(BEGINS_A_FORMULA) else shown
     return cell

@@ -27,6 +27,7 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.published_tables import PUBLISHED, TOLD_BESIDES
 from fleetreport.query import Query, Step, beside_the_package, in_order, load_macros, load_queries, needed_for, run_all
 from fleetreport.reading.rows import InputFile, find_files
+from fleetreport.record.alike_vehicles import ALIKE_VEHICLES
 from fleetreport.record.findings import INTERVAL_ADVICE
 from fleetreport.remaking import run_changed
 from fleetreport.settings.fleet_toml import Settings, read_settings
@@ -47,7 +48,7 @@ from fleetreport.visits.steps import VISIT_DAYS
 STEPS = (
     NOT_BELIEVED, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
     UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS, VISIT_DAYS, INTERVAL_ADVICE,
-    REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
+    ALIKE_VEHICLES, REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
 )  # fmt: skip
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "visits", "money", "record", "pages")

@@ -227,13 +227,3 @@ create or replace temp macro count_limit(c, side) as greatest(0, c + side * 3 * 
 
 -- Words that several lines gave, each once, in order, '; ' between; null: none. A sorted aggregate does the same many times slower.
 create or replace temp macro each_once(words) as nullif(array_to_string(list_sort(list_distinct(words)), '; '), '');
-
--- A name without the blanks in it, and what a reader takes it for: case, blanks and what cannot be seen make no difference, nor do
--- letters and figures of double width, nor those letters of Greek and Cyrillic that look like ours on number plates.
-create or replace temp macro without_blanks(name) as regexp_replace(name, '[\s\p{Z}]+', '', 'g');
-
-create or replace temp macro looks_like(name) as translate(
-    lower(nfc_normalize(regexp_replace(without_blanks(name), '[\p{Cc}\p{Cf}\x{fe00}-\x{fe0f}\x{115f}\x{1160}\x{3164}\x{ffa0}]+', '', 'g'))),
-    'ａｂｃｄｅｆｇｈｉｊｋｌｍｎｏｐｑｒｓｔｕｖｗｘｙｚ０１２３４５６７８９авекмнорстухαβεζηικμνορτυχ',
-    'abcdefghijklmnopqrstuvwxyz0123456789abekmhopctyxabezhikmnoptyx'
-);

@@ -10,7 +10,7 @@ from conftest import QUERIES, ROOT
 PACKAGE = ROOT / "fleetreport"
 # read -> check -> store -> query -> report, and what each leans on. "": the package's own folder.
 FLOW = (
-    ("", "problem", "sql", "alike", "kinds", "tables", "months", "cells", "marks", "published_tables"),
+    ("", "problem", "sql", "characters", "alike", "kinds", "tables", "months", "cells", "marks", "published_tables"),
     ("settings", "section", "lines", "formats", "wording", "sources", "faults", "workshop", "fleet_toml"),
     ("reading", "records", "number_text", "parquet", "workbook_rows", "spreadsheet", "shapes", "files", "mapping",
      "rows", "check"),
@@ -23,7 +23,7 @@ FLOW = (
      "order_steps", "fewer_products"),
     ("visits", "workshop", "search", "solver", "steps"),
     ("money", "repairs", "repair_steps", "season", "simulate", "forecast_steps"),
-    ("record", "findings"),
+    ("record", "findings", "alike_vehicles"),
     ("languages.english", "base", "books", "cautions", "letters", "lists", "money", "orders", "pages", "sheets",
      "told", "trials", "workshop"),
     ("languages.german", "base", "books", "cautions", "letters", "lists", "money", "orders", "pages", "sheets",

@@ -8,16 +8,20 @@ import hashlib
 import random
 import re
 from datetime import date
+from decimal import Decimal
 from html import escape
 from html.parser import HTMLParser
 
 import duckdb
 import jinja2
 import pytest
+from markupsafe import Markup
 from report_fixture import TABLES, empty_tables, insert_week, report_tables
 
-from fleetreport.pages.frame import anchor, natural_order, page_environment, vehicle_page_path
+from fleetreport.languages.catalogues import CATALOGUES
+from fleetreport.pages.frame import LONGEST_REMEMBERED, anchor, natural_order, page_environment, vehicle_page_path
 from fleetreport.pages.page import week_page
+from fleetreport.pages.strip_chart import draw_strip
 from fleetreport.report.report_rows import (
     DepotSummary,
     DueRow,
@@ -35,6 +39,7 @@ from fleetreport.report.report_rows import (
 )
 from fleetreport.report.sentences import why_due
 from fleetreport.report.since_rows import LastWeek, SinceRow
+from fleetreport.report.visit_rows import DepotWeek
 
 READ = {
     "week_at_a_glance": WeekAtAGlance, "due_list": DueRow, "depot_summary": DepotSummary,
@@ -340,3 +345,22 @@ def test_dates_and_week_come_from_the_tables_alone() -> None:
     words = Tree(week_page(db)).words()
     assert "As of Thursday 31 December 2020" in words
     assert "Week 53 2020" in words
+
+
+def test_a_macro_is_laid_out_once_for_the_same_short_text_and_never_for_equal_numbers() -> None:
+    laid_out: list[object] = []
+    macro = page_environment().globals["remembered"](lambda text: laid_out.append(text) or f"<b>{text}</b>")
+    assert [macro(text) for text in ("a", "a", Markup("a"))] == ["<b>a</b>"] * 3
+    assert [macro(Decimal(text)) for text in ("1.0", "1.00")] == ["<b>1.0</b>", "<b>1.00</b>"]
+    long = "x" * (LONGEST_REMEMBERED + 1)
+    macro(long)
+    macro(long)
+    assert laid_out == ["a", Markup("a"), Decimal("1.0"), Decimal("1.00"), long, long]
+    assert [type(one) for one in laid_out[:2]] == [str, Markup]
+
+
+def test_figures_over_the_bars_of_hours_are_rounded_half_up_as_those_in_the_text() -> None:
+    hours = (Decimal("12.50"), Decimal("2.25"), Decimal("1042.5"))
+    cells = [DepotWeek("North", f"2026-W4{at}", True, 1, 1, 0, one, None) for at, one in enumerate(hours)]
+    figure, _ = draw_strip(["North"], [(cell.iso_week, [cell]) for cell in cells], CATALOGUES["de"])
+    assert [text.get_text() for text in figure.axes[0].texts] == ["13", "2,3", "1.043"]

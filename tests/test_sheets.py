@@ -1,10 +1,15 @@
 """What a cell of a sheet can hold: the limits of XML and of a workbook, met without losing what was said."""
 
+import tracemalloc
 from datetime import date
 from decimal import Decimal
+from io import BytesIO
 
 import pytest
+from openpyxl import Workbook
 
+from fleetreport.languages.catalogues import Catalogue
+from fleetreport.workbooks import sheets
 from fleetreport.workbooks.sheet_cells import CELL_UNITS, FIRST_DAY, Quantity, as_cell_text, cell_content, lines_of
 
 
@@ -38,3 +43,31 @@ def test_lines_of_wrapped_text() -> None:
     assert lines_of("x" * 141, 70) == 3
     assert lines_of("a\nb", 70) == 2
     assert lines_of("", 70) == 1
+
+
+def test_a_column_remembers_short_texts_and_lets_long_ones_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At most REMEMBERED of LONGEST_REMEMBERED characters: what is kept of a sheet does not grow with its texts."""
+    made: list[object] = []
+
+    def counted(kind: str, value: object, words: Catalogue) -> object:
+        made.append(value)
+        return cell_content(kind, value, words)
+
+    monkeypatch.setattr(sheets, "cell_content", counted)
+    book = Workbook(write_only=True)
+    sheet = sheets.Sheet(book, "Notes", (sheets.Column("Note", "text", 20),), "")
+    short, long = "x" * sheets.LONGEST_REMEMBERED, "x" * (sheets.LONGEST_REMEMBERED + 1)
+    for text in (short, short, long, long):
+        sheet.add([text])
+    assert made == [short, long, long]
+    monkeypatch.undo()
+    tracemalloc.start()
+    for number in range(sheets.REMEMBERED):
+        sheet.add([f"{number} {'x' * 20_000}"])
+    kept, _ = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    # All of them would be 20 MB and as much again of XML.
+    assert kept < 3_000_000
+    for body in sheet.close().values():
+        body.close()
+    book.save(BytesIO())

@@ -76,8 +76,11 @@ def test_all_that_a_check_lists_is_said_in_german(tmp_path: Path) -> None:
     'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in blanks (U+0020); each is kept by itself',
     'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in characters that look alike or cannot be seen (U+00AD, '
     "U+200B); each is kept by itself",
+    'v.csv:3: vehicle "v 1" and "V1" (v.csv:2) differ only in case and blanks (U+0020); each is kept by itself',
+    'v.csv:3: vehicle "v 1" and "V1" (v.csv:2) differ only in case and blanks and characters that look alike or cannot '
+    "be seen (U+0020, U+200B); each is kept by itself",
     '15 more vehicles differ from another by so little; "fleetreport check" lists them',
-    "differs from the id of another vehicle only in blanks",
+    "differs from the id of another vehicle only in case and blanks",
     'the other is "V1" (vehicles.csv:2)',
     'the other is "V1" (vehicles.csv:2); U+0020, U+00A0',
     "The odometer has probably passed 99,999 and begun again from 0 (in excess of its mechanical limits): the reading "

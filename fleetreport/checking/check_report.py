@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 import duckdb
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.pages.frame import UNSHOWABLE, page_environment, styled
+from fleetreport.pages.frame import page_environment, showable, styled
 from fleetreport.report.report_rows import Finding, Place, read_rows
 from fleetreport.report.sentences import counted, number
 
@@ -105,7 +105,7 @@ def wrapped(lines: Iterable[Line], width: int | None) -> Iterator[Line]:
     A word that is longer, such as a path, stays whole, so that it can be copied.
     """
     for line in lines:
-        clean = UNSHOWABLE.sub("\ufffd", line.text.replace("\n", " "))
+        clean = showable(line.text.replace("\n", " "))
         if width is None or len(clean) <= width:
             yield Line(line.kind, clean)
             continue

@@ -5,12 +5,12 @@ not be decided stands as commented lines with each choice, and until one is chos
 Nothing here prints or writes.
 """
 
-import json
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from fleetreport.alike import did_you_mean
+from fleetreport.characters import DECEIVES, code_of, stopping, toml_text
 from fleetreport.describing.guess import DATES, Guess, guess
 from fleetreport.describing.header_words import THINGS
 from fleetreport.describing.look import Look, look_at
@@ -22,8 +22,8 @@ from fleetreport.tables import BY_NAME
 
 # So many dates on each side are no chance (0.39 to the 10th is 0.0001).
 SURE = 10
-# What ends a line or steers a terminal: controls, marks of direction, separators of lines.
-STEERING = re.compile("[\x00-\x08\x0a-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+# As a text in TOML writes it; in a comment too, which a line break of a file's name would end. A tab does neither.
+_written = stopping(DECEIVES, code_of, but="\t")
 TOTALS = "total|sum|summe|gesamt|zwischensumme|subtotal|somme|suma|totale|totaal|razem|summa"
 
 
@@ -40,12 +40,7 @@ def describe(path: Path, table: str = "", sheet: str = "") -> str:
     profiles = profile_columns(look.names, look.rows)
     found = guess(profiles, table)
     lines = [*_about_file(path, look), *_about_columns(found, profiles), *_section(path, look, found, profiles)]
-    return "".join(f"{STEERING.sub(_escaped, line)}\n" for line in lines)
-
-
-def _escaped(found: re.Match[str]) -> str:
-    """As a text in TOML writes it; in a comment too, which a line break of a file's name would end."""
-    return f"\\u{ord(found[0]):04x}"
+    return "".join(f"{_written(line)}\n" for line in lines)
 
 
 def _about_file(path: Path, look: Look) -> Iterator[str]:
@@ -104,13 +99,13 @@ def _why(profile: Profile, name: str, found: Guess) -> str:
 
 def _section(path: Path, look: Look, found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
     yield "[[source]]"
-    yield f"files = {_text(_files(path))}"
-    yield f"table = {_text(found.table)}"
+    yield f"files = {toml_text(_files(path))}"
+    yield f"table = {toml_text(found.table)}"
     if look.encoding:
-        yield f"encoding = {_text(look.encoding)}" + _example_of(look, profiles)
-        yield from (f"# encoding = {_text(other)}" for other in look.other_encodings)
+        yield f"encoding = {toml_text(look.encoding)}" + _example_of(look, profiles)
+        yield from (f"# encoding = {toml_text(other)}" for other in look.other_encodings)
     if look.delimiter:
-        yield f"delimiter = {_text('tab' if look.delimiter == chr(9) else look.delimiter)}"
+        yield f"delimiter = {toml_text('tab' if look.delimiter == chr(9) else look.delimiter)}"
     if look.sheets and (look.other_sheets or len(look.sheets) > 1):
         yield f"sheet = {_listed(look.sheets)}"
     if look.kind in ("text", "workbook") and look.header_line != look.first_line:
@@ -133,12 +128,8 @@ def _files(path: Path) -> str:
     return path.name
 
 
-def _text(value: str) -> str:
-    return json.dumps(value, ensure_ascii=False)
-
-
 def _listed(values: Sequence[str]) -> str:
-    return _text(values[0]) if len(values) == 1 else f"[{', '.join(map(_text, values))}]"
+    return toml_text(values[0]) if len(values) == 1 else f"[{', '.join(map(toml_text, values))}]"
 
 
 def _example_of(look: Look, profiles: Sequence[Profile]) -> str:
@@ -148,13 +139,13 @@ def _example_of(look: Look, profiles: Sequence[Profile]) -> str:
 
 
 def _marks(form: Format) -> str:
-    parts = [f"decimal = {_text(form.decimal)}"] if form.decimal else []
+    parts = [f"decimal = {toml_text(form.decimal)}"] if form.decimal else []
     return "; ".join([*parts, f"thousands = {_listed(form.thousands)}"] if form.thousands else parts)
 
 
 def _numbers(found: Guess) -> Iterator[str]:
     if found.decimal and (found.decimal != "." or found.thousands or found.open_numbers):
-        yield f"decimal = {_text(found.decimal)}"
+        yield f"decimal = {toml_text(found.decimal)}"
     if found.thousands:
         yield f"thousands = {_listed(found.thousands)}"
     money = sorted({mark for name, p in found.columns.items() if "cost" in name for mark in p.currency})
@@ -163,7 +154,7 @@ def _numbers(found: Guess) -> Iterator[str]:
     for name, ways in found.open_numbers.items():
         profile = found.columns[name]
         sample = next((text for text in profile.samples if "." in text or "," in text), profile.samples[0])
-        yield f"# UNDECIDED: {_text(profile.name)} has figures such as {sample}. Until a choice is made"
+        yield f"# UNDECIDED: {toml_text(profile.name)} has figures such as {sample}. Until a choice is made"
         yield "# (take its # away) such cells are set aside:"
         for way in ways:
             meant = sample.replace(".", "").replace(",", "") if way.form.thousands else sample.replace(",", ".")
@@ -177,7 +168,7 @@ def _dates(found: Guess) -> Iterator[str]:
     others = ["serial"] if found.has_serials else []
     swapped = [p for p in days if p.iso == p.small_iso and p.iso >= SURE and p.day_first >= SURE]
     if swapped and found.dates == ("dmy",):
-        yield f"# TAKE CARE: in {_text(swapped[0].name)} all {swapped[0].iso} real dates have a day up to 12,"
+        yield f"# TAKE CARE: in {toml_text(swapped[0].name)} all {swapped[0].iso} real dates have a day up to 12,"
         yield "# and the others do not: a spreadsheet has swapped day and month of the real ones. They are swapped"
         yield '# back here. If that is wrong, take "swapped" away; better still, export the file again.'
         others.append("swapped")
@@ -203,7 +194,7 @@ def _dates(found: Guess) -> Iterator[str]:
 def _units(found: Guess) -> Iterator[str]:
     has_meter = any(name in found.columns for name in ("reading", "odometer", "in_service_odometer"))
     if found.unit:
-        yield f"unit = {_text(found.unit)}  # {found.unit_why}"
+        yield f"unit = {toml_text(found.unit)}  # {found.unit_why}"
     elif has_meter and found.table in UNIT_COLUMN and UNIT_COLUMN[found.table] not in found.columns:
         yield "# UNDECIDED: nothing says the odometer's unit. Until a choice is made it is the"
         yield "# distance_unit of vehicles.csv:"
@@ -220,7 +211,7 @@ def _columns(path: Path, found: Guess) -> Iterator[str]:
         differs = found.differing.get(name)
         unit = profile.unit if profile.unit not in ("", "km", "mi", "m", "h") and name in ("quantity",) else ""
         extra = _marks(differs.form).replace("; ", ", ") if differs else ""
-        extra = ", ".join(part for part in (extra, f"unit = {_text(unit)}" if unit else "") if part)
+        extra = ", ".join(part for part in (extra, f"unit = {toml_text(unit)}" if unit else "") if part)
         yield f"{name} = {{ header = {_listed(headers)}, {extra} }}" if extra else f"{name} = {_listed(headers)}"
     table = BY_NAME[found.table]
     missing = [c.name for c in table.columns if c.needed and c.default is None and c.name not in found.columns]
@@ -230,7 +221,7 @@ def _columns(path: Path, found: Guess) -> Iterator[str]:
         for name in missing:
             if name == "vehicle_id":
                 stem = path.name.split(".")[0]
-                yield f"vehicle_id = {_text(stem)}  # no column names the vehicle: put its id of vehicles.csv here"
+                yield f"vehicle_id = {toml_text(stem)}  # no column names the vehicle: put its id of vehicles.csv here"
             else:
                 yield f'{name} = "?"  # no column found: name one under columns, or put what holds for all rows'
 
@@ -241,7 +232,7 @@ def _suggested(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
         totals = [value for value in profile.values if value.casefold().split(" ")[0].rstrip(":") in TOTALS.split("|")]
         if totals and len(totals) < 0.2 * profile.filled:
             yield ""
-            yield f"# {len(totals)} rows look like totals, such as {_text(totals[0])}. To leave them out:"
+            yield f"# {len(totals)} rows look like totals, such as {toml_text(totals[0])}. To leave them out:"
             yield "# [source.leave_out]"
-            yield f"# {_text(profile.name)} = {_text(f'/(?i)^({TOTALS})' + chr(92) + 'b/')}"
+            yield f"# {toml_text(profile.name)} = {toml_text(f'/(?i)^({TOTALS})' + chr(92) + 'b/')}"
             return

@@ -22,6 +22,7 @@ from zoneinfo import ZoneInfo
 import css_inline
 import duckdb
 
+from fleetreport.characters import ACTS_IN_PLAIN_TEXT, blank_or_nothing, stopping
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.letters.pictures import Picture, strip_picture
 from fleetreport.pages.frame import left_for_filling, page_environment, plain_environment
@@ -34,7 +35,8 @@ VEHICLES_IN_HTML = 60
 VEHICLES_IN_TEXT = 200
 TEXT_WIDTH = 72
 WORKBOOK_TYPE = ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet")
-CONTROLS = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]+")
+# A line break would begin a header or a line of its own.
+_plain = stopping(ACTS_IN_PLAIN_TEXT, blank_or_nothing)
 
 
 class Attachment(NamedTuple):
@@ -118,10 +120,14 @@ def inline(html: str) -> str:
 def wrap(text: str, indent: int = 0, first: str = "") -> str:
     """Text in lines of at most TEXT_WIDTH columns; each begins with `indent` blanks, the first with `first`."""
     blanks = " " * indent
-    clean = CONTROLS.sub(" ", text)
     return textwrap.fill(
-        clean, TEXT_WIDTH, initial_indent=first or blanks, subsequent_indent=blanks, break_on_hyphens=False
+        on_one_line(text), TEXT_WIDTH, initial_indent=first or blanks, subsequent_indent=blanks, break_on_hyphens=False
     )
+
+
+def on_one_line(text: str) -> str:
+    """A text without what would begin a line or turn what follows; blanks that do not break stay."""
+    return re.sub(" {2,}", " ", _plain(text)).strip(" ")
 
 
 def message(letter: Letter, envelope: Envelope) -> EmailMessage:
@@ -130,7 +136,7 @@ def message(letter: Letter, envelope: Envelope) -> EmailMessage:
     Dated at the beginning of the as-of day where the fleet is, so that the same letter is the same bytes.
     """
     made = EmailMessage(policy=SMTP)
-    made["Subject"] = CONTROLS.sub(" ", letter.subject).strip()
+    made["Subject"] = on_one_line(letter.subject)
     made["From"] = envelope.sender
     made["To"] = ", ".join(envelope.recipients)
     at = datetime.combine(envelope.as_of, time(), ZoneInfo(envelope.time_zone))

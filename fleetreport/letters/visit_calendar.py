@@ -9,7 +9,6 @@ No text of the input can begin a line of its own: line breaks, commas, semicolon
 controls are left out, and lines are folded at 75 octets (3.1) without cutting a character.
 """
 
-import re
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from decimal import Decimal
@@ -17,6 +16,7 @@ from typing import NamedTuple
 
 import duckdb
 
+from fleetreport.characters import ACTS_IN_PLAIN_TEXT, stopping
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.report.report_rows import WeekAtAGlance, iterate_rows, read_week
 from fleetreport.report.sentences import counted, day, number
@@ -24,9 +24,8 @@ from fleetreport.report.sentences import counted, day, number
 # SEQUENCE counts days from here, so that it stays far below the 2,147,483,647 that an integer may have (3.3.8).
 SEQUENCE_FROM = date(2000, 1, 1)
 OCTETS = 75
-LINE_BREAKS = re.compile(r"\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")
-# Controls are not allowed in a text (3.1, CONTROL); the others turn the direction of what follows.
-UNSHOWABLE = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+# Controls are not allowed in a text (3.1, CONTROL). A calendar has a line for an event: nothing stands in their place.
+_allowed = stopping(ACTS_IN_PLAIN_TEXT, lambda char: "", but="\n")
 
 
 class Event(NamedTuple):
@@ -92,7 +91,7 @@ def _description(event: Event, week: WeekAtAGlance, words: Catalogue) -> str:
 
 def text(value: str) -> str:
     """A value of type TEXT (3.3.11): what has a meaning is escaped, what may not stand there is left out."""
-    clean = UNSHOWABLE.sub("", LINE_BREAKS.sub("\n", value))
+    clean = _allowed("\n".join(value.splitlines()))
     for meaning, escaped in (("\\", "\\\\"), (";", "\\;"), (",", "\\,"), ("\n", "\\n")):
         clean = clean.replace(meaning, escaped)
     return clean

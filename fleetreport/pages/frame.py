@@ -6,7 +6,6 @@ and run in Jinja's sandbox (see `Edition`).
 
 import base64
 import hashlib
-import json
 import re
 from collections.abc import Callable
 from functools import lru_cache
@@ -17,7 +16,7 @@ from jinja2.runtime import Context
 from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup, escape
 
-from fleetreport.cells import clean
+from fleetreport.characters import ACTS, as_replaced, stopping, toml_text
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
 from fleetreport.pages.compiled_templates import compiled_for
@@ -29,9 +28,11 @@ from fleetreport.report.sheet_rows import SheetTask
 from fleetreport.report.told import told
 
 TEMPLATES = beside_the_package("templates")
-REMEMBERED = 1_000  # calls of a macro
-# Controls have no place in HTML; the others reorder the text that follows them.
-UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
+# Calls of a macro that are remembered, and how long a text may be: those that come again are short.
+REMEMBERED, LONGEST_REMEMBERED = 1_000, 200
+# What acts on other text has no place in HTML, but for its own white space. Marks of direction and what shapes words
+# (soft hyphens, joiners) are text there, each name being isolated by an element of its own.
+showable = stopping(ACTS, as_replaced, but="\t\n\r")
 
 
 class Edition(dict[str, str]):
@@ -65,7 +66,7 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)
-    environment.filters["toml"] = left_for_filling(_toml)
+    environment.filters["toml"] = left_for_filling(toml_text)
     environment.filters["vehicle_page"] = left_for_filling(vehicle_page_path)
     environment.filters["part_path"] = left_for_filling(part_path)
     # Of a large fleet not every vehicle has a page; a page in a folder leads up first.
@@ -74,8 +75,7 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     environment.globals["words"] = words
     environment.globals["thousands"] = marks_of(words["locale"]).thousands
     environment.globals["say"] = _sayer(words)
-    # For a macro that is called again and again with the same words; calling it takes longer than what it lays out.
-    environment.globals["remembered"] = lru_cache(REMEMBERED, typed=True)
+    environment.globals["remembered"] = _remembered
     return environment
 
 
@@ -116,6 +116,19 @@ def _sayer(words: Catalogue) -> Callable[..., Markup]:
     return say
 
 
+def _remembered(lay_out: Callable[[object], str]) -> Callable[[object], str]:
+    """A macro of one text, called again and again with the same; calling it takes longer than what it lays out.
+
+    Only of texts, since numbers would be mistaken for each other: 1.0 equals 1.00. Markup is told from what it says.
+    """
+    once = lru_cache(REMEMBERED, typed=True)(lay_out)
+
+    def laid_out(text: object) -> str:
+        return once(text) if isinstance(text, str) and len(text) <= LONGEST_REMEMBERED else lay_out(text)
+
+    return laid_out
+
+
 def _condition(condition: str, words: Catalogue) -> str:
     """A finding's word; one of other words, as people wrote it."""
     return words.get(f"condition.{condition.lower()}", condition)
@@ -130,11 +143,6 @@ def _due_range(row: SheetTask, words: Catalogue) -> str:
     if row.due_on_early is None or row.due_on_late is None:
         raise ValueError(f"{row.vehicle_id} {row.task}: no range")
     return sentences.day_range(row.due_on_early, row.due_on_late, words)
-
-
-def _toml(text: str) -> str:
-    """A text as TOML's basic strings are written: as JSON's."""
-    return json.dumps(clean(text), ensure_ascii=False)
 
 
 def _in_the_words_of(write: Callable[..., str], words: Catalogue) -> Callable[..., str]:
@@ -161,10 +169,7 @@ def left_for_filling(write: Callable[..., str]) -> Callable[..., str]:
 
 def _showable(value: object) -> object:
     """What a template prints, without the characters a page cannot show."""
-    # What is printable has none of them, which is quicker to know.
-    if isinstance(value, str) and not isinstance(value, Markup) and not value.isprintable():
-        return UNSHOWABLE.sub("\ufffd", value)
-    return value
+    return showable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
 def natural_order(text: str) -> tuple[object, ...]:

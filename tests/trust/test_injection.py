@@ -28,11 +28,10 @@ from fleetreport.pages.frame import TEMPLATES
 
 sys.path.insert(0, str(Path(__file__).parent))
 import hostile_fleet
-from hostile_fleet import EVIL, TASKS, VEHICLES, Attacked, mark_of
+from hostile_fleet import EVIL, TASKS, VEHICLES, Attacked, acting, mark_of, unseen
 from hostile_folders import take
 
 AS_OF = ("--as-of", "2026-11-25")
-STEERS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 MARK = re.compile(r"m\d+z")
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
@@ -248,12 +247,12 @@ def test_mail_has_the_programs_headers_and_goes_to_whom_the_settings_name(outcom
             assert set(part.keys()) <= {*ours, "Content-Transfer-Encoding", "Content-Disposition", "Content-ID"}
             assert re.fullmatch(r"[\w.-]*", part.get_filename() or ""), part.get_filename()
         text = letter.get_body(("plain",)).get_content().replace("\r\n", "\n")
-        assert not STEERS.search(text)
+        assert acting(text) == set()
         assert not re.search("^(Bcc|Subject|END):", text, re.MULTILINE), name
     for path in outcome.files("out/orders/*.txt"):
         text = path.read_text(encoding="utf-8")
         assert not re.search(r"^(Bcc|Subject|END):", text, re.MULTILINE)
-        assert not STEERS.search(text)
+        assert acting(text) == set()
 
 
 def test_an_address_that_is_two_is_refused(tmp_path: Path) -> None:
@@ -279,6 +278,7 @@ def test_the_calendar_has_the_programs_events_and_properties(
                  "CATEGORIES", "SEQUENCE", "LAST-MODIFIED"}  # fmt: skip
         assert {key for event in found for key in event} <= known
         assert any("END:VEVENT" in str(event["SUMMARY"]) for event in found)
+        assert acting(data.decode().replace("\r\n", "\n")) == set()
 
 
 def test_file_names_are_plain_and_stay_in_the_folder(outcome: Outcome) -> None:
@@ -296,7 +296,7 @@ def test_file_names_are_plain_and_stay_in_the_folder(outcome: Outcome) -> None:
 
 def test_nothing_that_steers_a_terminal_is_printed(outcome: Outcome) -> None:
     for command, said in outcome.told.items():
-        assert not STEERS.search(said), command
+        assert unseen(said) == set(), command
     assert f"thief@{EVIL}" in outcome.told["why"]
 
 
@@ -313,7 +313,7 @@ def test_settings_made_of_a_strange_file_hold_its_texts_as_texts(tmp_path: Path)
         )
     code, out, told = take(["describe", str(path), "--table", "readings"])
     assert code == 0, told
-    assert not STEERS.search(out)
+    assert unseen(out) == set()
     known = tomllib.loads(out)
     assert [*known] == ["source"]
     assert known["source"][0]["files"] == path.name

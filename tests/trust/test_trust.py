@@ -24,8 +24,10 @@ from fleetreport.commands.plain import shown, shown_in_json, shown_lines
 from fleetreport.problem import CannotReadOrWrite
 from fleetreport.storing import loading, store
 
+sys.path.insert(0, str(Path(__file__).parent))
+from hostile_fleet import unseen
+
 HERE = Path(__file__).parent
-STEERS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 FLEET = {
     "vehicles": "vehicle_id,class,in_service_on\nV1,van,2020-01-01\n",
     "tasks": "class,task,every_months\nvan,oil,12\n",
@@ -199,7 +201,7 @@ def test_the_reports_are_for_others_only_where_the_settings_say_so(write_fleet: 
 
 
 def test_nothing_that_is_printed_steers_a_terminal(write_fleet: WriteFleet, tmp_path: Path) -> None:
-    nasty = "\x1b]0;owned\x07\x9b2J\u202egnp.exe"
+    nasty = "\x1b]0;owned\x07\x9b2J\u202e\u061c\u200b\u2060\ufeff\U000e0041gnp.exe"
     fleet = write_fleet(
         vehicles=f"vehicle_id,class,in_service_on\nV1,van,2020-01-01\n{nasty},van,{nasty}\n",
         tasks=f"class,task,every_months,{nasty}\nvan,oil,{nasty},1\n",
@@ -219,7 +221,7 @@ def test_nothing_that_is_printed_steers_a_terminal(write_fleet: WriteFleet, tmp_
         )  # fmt: skip
         told = done.stderr.decode() + ("" if call[0] == "describe" else done.stdout.decode())
         assert told + done.stdout.decode()
-        assert not STEERS.search(told), (call[0], told)
+        assert unseen(told) == set(), (call[0], told)
         assert "Traceback" not in told
 
 

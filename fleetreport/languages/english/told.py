@@ -90,6 +90,7 @@ WORDS = {
     "told.in_looks": "characters that look alike or cannot be seen",
     "told.in_blanks_of": "blanks ({codes})",
     "told.in_looks_of": "characters that look alike or cannot be seen ({codes})",
+    "told.ways": "{said} and {further}",
     "told.setting_not_used": 'fleet.toml: {place}: found "{names}", {said}: it is not used',
     "told.latest_reading": "the latest reading is of {date}, {figure} days before the as-of date",
     "told.and_why": "{said}. {further}",

@@ -90,6 +90,7 @@ WORDS = {
     "told.in_looks": "Zeichen, die gleich aussehen oder unsichtbar sind",
     "told.in_blanks_of": "Leerzeichen ({codes})",
     "told.in_looks_of": "Zeichen, die gleich aussehen oder unsichtbar sind ({codes})",
+    "told.ways": "{said} und {further}",
     "told.setting_not_used": "fleet.toml: {place}: gefunden: „{names}“, {said}; es wird nicht verwendet",
     "told.latest_reading": "der letzte Zählerstand ist vom {date}, {figure} Tage vor dem Stichtag",
     "told.and_why": "{said}. {further}",
