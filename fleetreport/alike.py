@@ -30,27 +30,26 @@ def _plain_letters(name: str) -> str:
     return unicodedata.normalize("NFKC", _without_unseen(name)).translate(LETTERS)
 
 
-# What makes no difference to a reader.
-WAYS: dict[str, Callable[[str], str]] = {
-    "case": str.lower,
-    "blanks": without_blanks,
-    "characters that look alike or cannot be seen": with_our_letters,
-}
+LOOKS = "characters that look alike or cannot be seen"
+# What makes no difference to a reader, in the order in which it is evened out: a tab is a blank before it is something
+# unseen, and a letter of double width has a case once it is ours.
+WAYS: dict[str, Callable[[str], str]] = {"blanks": without_blanks, LOOKS: with_our_letters, "case": str.lower}
 
 
 def looks_like(name: str, but: str = "") -> str:
     """What a reader takes a name for: the same for names that differ only in `WAYS`, of which one can be left out."""
-    # A control such as a tab is a blank before it is something unseen; what is of double width has a case.
-    for way in ("blanks", "characters that look alike or cannot be seen", "case"):
-        name = name if way == but else WAYS[way](name)
+    for way, evened_out in WAYS.items():
+        name = name if way == but else evened_out(name)
     return name
 
 
 def differ_in(one: str, other: str) -> list[str]:
-    """The ways in which two names differ that look like each other: those without which they would not."""
-    return [way for way in WAYS if looks_like(one, way) != looks_like(other, way)] or [
-        way for way, even in WAYS.items() if even(one) == even(other)
-    ][-1:]
+    """The ways in which two names differ that look like each other: those without which they would not.
+
+    Where there is no such way, as two would each do (a blank that does not break is one of another look): the first.
+    """
+    needed = [way for way in ("case", "blanks", LOOKS) if looks_like(one, way) != looks_like(other, way)]
+    return needed or [next((way for way, even in WAYS.items() if even(one) == even(other)), LOOKS)]
 
 
 def nearest_names(name: str, known: Iterable[str], least: float = 0.7, most: int = 2) -> list[str]:

@@ -29,6 +29,7 @@ from fleetreport.query import Query, Step, beside_the_package, in_order, load_ma
 from fleetreport.reading.rows import InputFile, find_files
 from fleetreport.record.alike_vehicles import ALIKE_VEHICLES
 from fleetreport.record.findings import INTERVAL_ADVICE
+from fleetreport.record.unknown_settings import UNKNOWN_SETTINGS
 from fleetreport.remaking import run_changed
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.standing import made_of, remember, stand_already
@@ -48,7 +49,7 @@ from fleetreport.visits.steps import VISIT_DAYS
 STEPS = (
     NOT_BELIEVED, DIAGNOSES, DESCRIPTIONS, WORDING_MATCHES, NEAREST_TASKS,
     UNPLANNED_FORECAST, SAFETY_STOCK, SPECIFICATIONS, SWAPPED, PURCHASED, FEWER_PRODUCTS, VISIT_DAYS, INTERVAL_ADVICE,
-    ALIKE_VEHICLES, REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
+    ALIKE_VEHICLES, UNKNOWN_SETTINGS, REPAIR_RATES, CLASS_REPAIRS, REPAIR_CURVE, FORECAST_BANDS,
 )  # fmt: skip
 # The folders of queries/ that make a week.
 PARTS = ("meters", "rates", "tasks", "items", "visits", "money", "record", "pages")

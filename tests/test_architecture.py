@@ -23,7 +23,7 @@ FLOW = (
      "order_steps", "fewer_products"),
     ("visits", "workshop", "search", "solver", "steps"),
     ("money", "repairs", "repair_steps", "season", "simulate", "forecast_steps"),
-    ("record", "findings", "alike_vehicles"),
+    ("record", "findings", "alike_vehicles", "unknown_settings"),
     ("languages.english", "base", "books", "cautions", "letters", "lists", "money", "orders", "pages", "sheets",
      "told", "trials", "workshop"),
     ("languages.german", "base", "books", "cautions", "letters", "lists", "money", "orders", "pages", "sheets",

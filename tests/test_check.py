@@ -230,3 +230,73 @@ def test_many_ids_that_are_alike_are_told_in_a_few_lines(write_fleet: WriteFleet
     notes = [note for note in make_week(fleet, AS_OF, tmp_path / "week").notes if "vehicle" in note]
     assert len(notes) == 6
     assert notes[-1].startswith("15 more vehicles differ from another by so little")
+
+
+NAMES = """
+[workshop.hours_per_week]
+"North yard" = 40
+"Nort yard" = 40
+
+[workshop.crews.Soth]
+people = 2
+
+[money.growth]
+labour = 0.03
+"*" = 0.02
+fluid = 0.01
+fluids = 0.01
+
+[stock]
+only_listed_for = ["oil",
+  "oyl"]
+
+[[stock.confirmed]]
+item = "oil"
+product = "a 10 "
+said = "the maker"
+
+[[stock.confirmed]]
+item = "oil"
+product = "A 11"
+said = "the maker"
+
+[[stock.confirmed]]
+item = "oli"
+product = "A 10"
+said = "the maker"
+"""
+
+
+def test_names_in_settings_that_nobody_knows_are_told_as_other_faults_of_fleet_toml(
+    write_fleet: WriteFleet, tmp_path: Path
+) -> None:
+    """By key and line, with what was probably meant; what is known is not told, nor are labour and all else (`*`)."""
+    fleet = write_fleet(
+        vehicles="vehicle_id,class,depot,in_service_on\nV1,van,North yard,2025-01-01\nV2,van,South,2025-01-01\n",
+        tasks=TASKS,
+        items="item,title,unit,kind\noil,Oil,L,fluid\n",
+        packs="item,pack,size,price,supplier,product\noil,can,5,12,S,A 10\n",
+    )
+    (fleet / "fleet.toml").write_text(NAMES, encoding="utf-8")
+    faults = [
+        (4, 'workshop.hours_per_week.Nort yard: found "Nort yard", expected a depot that stands in vehicles '
+            "(did you mean North yard?): it is not used"),
+        (6, 'workshop.crews.Soth: found "Soth", expected a depot that stands in vehicles (did you mean South?): '
+            "it is not used"),
+        (13, 'money.growth.fluids: found "fluids", expected labour, * or a kind that stands in items '
+             "(did you mean fluid?): it is not used"),
+        (16, 'stock.only_listed_for 2: found "oyl", expected one that stands in items (did you mean oil?): '
+             "it is not used"),
+        (24, 'stock.confirmed 2: found item "oil", product "A 11", expected what stands in packs.csv '
+             "(did you mean A 10?): it is not used"),
+        (29, 'stock.confirmed 3: found item "oli", product "A 10", expected what stands in packs.csv '
+             "(did you mean oil?): it is not used"),
+    ]  # fmt: skip
+    done = check_fleet(fleet, AS_OF, tmp_path / "out")
+    listed = [
+        (place.line, one.reason) for one, places in done.findings.listed if one.kind == "setting" for place in places
+    ]
+    assert sorted(listed) == faults
+    assert done.notes == []
+    notes = make_week(fleet, AS_OF, tmp_path / "week").notes
+    assert [note for note in notes if "fleet.toml" in note] == [f"fleet.toml:{line}: {said}" for line, said in faults]

@@ -206,7 +206,7 @@ def test_a_makers_answer_orders_it_and_an_item_can_be_bought_as_listed_only(smal
 def test_an_answer_about_what_nobody_offers_is_told(small: Path, tmp_path: Path) -> None:
     settings_of(small, '[[stock.confirmed]]\nitem = "engine"\nproduct = "Oil too"\nsaid = "maker"\n')
     notes = make_week(small, AS_OF, tmp_path / "out").notes
-    assert any('stock.confirmed: found item "engine", product "Oil too"' in note for note in notes)
+    assert any('stock.confirmed 1: found item "engine", product "Oil too"' in note for note in notes)
 
 
 def test_a_supplier_who_is_only_asked_gets_a_question_and_no_list(small: Path, tmp_path: Path) -> None:

@@ -67,11 +67,15 @@ def test_all_that_a_check_lists_is_said_in_german(tmp_path: Path) -> None:
     "a.csv: columns that are not known and were not used: seat, lamp",
     'a.csv: none of its 12 rows could be used; "fleetreport describe" says what it may be',
     'fleet.toml:3: this wording rule is not used: "oil", expected a class that stands in vehicles',
-    'fleet.toml: stock.confirmed: found item "oil", product "A 1", expected what stands in packs.csv: it is not used',
+    'fleet.toml:4: stock.confirmed 2: found item "oil", product "A 1", expected what stands in packs.csv: '
+    "it is not used",
+    'fleet.toml:4: stock.confirmed 2: found item "oil", product "A 1", expected what stands in packs.csv '
+    "(did you mean A 10?): it is not used",
     "the latest reading is of 2026-10-01, 55 days before the as-of date",
-    'fleet.toml: workshop: found "Nort", expected a depot that stands in vehicles: it is not used',
-    'fleet.toml: money.growth: found "oyl", expected labour, * or a kind that stands in items: it is not used',
-    'fleet.toml: stock.only_listed_for: found "oyl", expected one that stands in items: it is not used',
+    'fleet.toml:3: workshop.hours_per_week.Nort: found "Nort", expected a depot that stands in vehicles (did you mean '
+    "North yard?): it is not used",
+    'fleet.toml:5: money.growth.oyl: found "oyl", expected labour, * or a kind that stands in items: it is not used',
+    'stock.only_listed_for 1: found "oyl", expected one that stands in items: it is not used',
     'vehicles.csv:3: vehicle "v1" and "V1" (vehicles.csv:2) differ only in case; each is kept by itself',
     'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in blanks (U+0020); each is kept by itself',
     'v.csv:3: vehicle "V 1" and "V1" (v.csv:2) differ only in characters that look alike or cannot be seen (U+00AD, '

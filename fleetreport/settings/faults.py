@@ -13,7 +13,7 @@ from fleetreport.settings.sources import Column as SourceColumn
 from fleetreport.settings.sources import Source
 
 
-def _key(loc: tuple[int | str, ...]) -> str:
+def key_of(loc: tuple[int | str, ...]) -> str:
     """`week.due_days`; a part of a list by its number: `wording 2: words 1`."""
     key = ""
     for part in loc:
@@ -34,7 +34,7 @@ def told(faults: Sequence[ErrorDetails], path: Path, text: str, settings: type[S
 
 def _message(path: str, fault: ErrorDetails, settings: type[Section]) -> str:
     loc = fault["loc"]
-    key = _key(loc)
+    key = key_of(loc)
     if fault["type"] == "extra_forbidden":
         known = _keys_beside(fault["loc"], settings)
         meant = did_you_mean(str(fault["loc"][-1]), known)

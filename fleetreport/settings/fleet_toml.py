@@ -5,16 +5,17 @@ a setting is used for.
 """
 
 import tomllib
+from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NamedTuple
 from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, Field, PrivateAttr, StringConstraints, ValidationError, model_validator
 
 from fleetreport.problem import CannotReadOrWrite, WrongCall
-from fleetreport.settings.faults import told
-from fleetreport.settings.lines import Places
+from fleetreport.settings.faults import key_of, told
+from fleetreport.settings.lines import Loc, Places
 from fleetreport.settings.section import Section, known_time_zone
 from fleetreport.settings.sources import Source
 from fleetreport.settings.wording import Rule, any_of, pattern_fault, phrase_part, phrase_pattern
@@ -201,6 +202,19 @@ class Wording(Section):
         )  # fmt: skip
 
 
+class KnownByTheFleet(NamedTuple):
+    """A name in the settings that only the fleet's own lists can know: of `depots`, `kinds`, `items` or `products`.
+
+    `key` and `line` (0: not known) are where it stands; of a product, `name` is the item it is confirmed for.
+    """
+
+    of: str
+    key: str
+    name: str
+    product: str
+    line: int
+
+
 class Settings(Section):
     """All of fleet.toml."""
 
@@ -216,6 +230,32 @@ class Settings(Section):
     smtp: Smtp = Smtp()
     outputs: Outputs = Outputs()
     wording: list[Wording] = []
+    _lines: dict[Loc, int] = PrivateAttr(default_factory=dict)
+
+    def names(self) -> list[KnownByTheFleet]:
+        """Each name that has to be looked up in the fleet's lists."""
+        return [
+            KnownByTheFleet(of, key_of(loc), name, product, self._lines.get(loc, 0))
+            for of, loc, name, product in self._names()
+        ]
+
+    def _names(self) -> Iterator[tuple[str, Loc, str, str]]:
+        for section, depots in (("hours_per_week", self.workshop.hours_per_week), ("crews", self.workshop.crews)):
+            yield from (("depots", ("workshop", section, depot), depot, "") for depot in depots)
+        yield from (("kinds", ("money", "growth", kind), kind, "") for kind in self.money.growth)
+        for at, item in enumerate(self.stock.only_listed_for):
+            yield "items", ("stock", "only_listed_for", at), item, ""
+        for at, one in enumerate(self.stock.confirmed):
+            yield "products", ("stock", "confirmed", at), one.item, one.product
+
+    def find_lines(self, text: str) -> None:
+        """Look in `text`, from which these settings were read, for the lines of what the fleet's lists may not know."""
+        locs = [("wording", at) for at in range(len(self.wording))] + [loc for _, loc, _, _ in self._names()]
+        if locs:
+            places = Places(text)
+            self._lines = {loc: places.line_of(loc) for loc in locs}
+            for at, rule in enumerate(self.wording):
+                rule._line = self._lines["wording", at]
 
     def today(self) -> date:
         """The day it is where the fleet is."""
@@ -256,8 +296,5 @@ def read_settings(fleet: Path) -> Settings:
         settings = Settings.model_validate(found)
     except ValidationError as error:
         raise WrongCall(*told(error.errors(), path, text, Settings)) from None
-    if settings.wording:
-        places = Places(text)
-        for at, rule in enumerate(settings.wording):
-            rule._line = places.line_of(("wording", at))
+    settings.find_lines(text)
     return settings

@@ -262,7 +262,7 @@ def begin_run(
 
 
 def _write_lists(db: duckdb.DuckDBPyConnection, settings: Settings) -> None:
-    """The settings that are lists: `depot_hours`, `wording_rules`, `price_growth`."""
+    """The settings that are lists, and `setting_names`: what of the settings only the fleet's own lists can know."""
     db.execute("create or replace table depot_hours (depot VARCHAR, hours_per_week DECIMAL(18,2))")
     hours = [list(pair) for pair in settings.workshop.depot_hours().items()]
     if hours:
@@ -276,6 +276,12 @@ def _write_lists(db: duckdb.DuckDBPyConnection, settings: Settings) -> None:
     growth = [list(pair) for pair in settings.money.growth.items()]
     if growth:
         db.executemany("insert into price_growth values (?, ?)", growth)
+    db.execute(
+        'create or replace table setting_names ("of" VARCHAR, key VARCHAR, name VARCHAR, product VARCHAR, line BIGINT)'
+    )
+    names = [list(one) for one in settings.names()]
+    if names:
+        db.executemany("insert into setting_names values (?, ?, ?, ?, ?)", names)
 
 
 def _end_of_week(day: date, weeks: int) -> date:

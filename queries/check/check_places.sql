@@ -1,7 +1,7 @@
 -- Everything that is wrong with the input or that it lacks, place by place, under a reason that places have in common.
 --
 -- one row: kind, table, column, reason, file, line, value
--- reads:   input_faults, quarantine, diagnoses, unmatched_lines, nearest_tasks, wording_rules, item_cost, items, not_judged, vehicles, loads, alike_vehicles, run
+-- reads:   input_faults, quarantine, diagnoses, unmatched_lines, nearest_tasks, wording_rules, item_cost, items, not_judged, vehicles, loads, alike_vehicles, unknown_settings, run
 -- gives:   severity  1 is the worst
 --          kind      setting | file | row | value | reading | wording | price | judged | alike | unused
 --          is_to_mend   something was not used; else it is there to be looked at
@@ -13,6 +13,8 @@
 
 with places as (
     select kind, '' as "table", '' as "column", said as reason, file, line, '' as value, null as note from input_faults
+    union all
+    select 'setting', '', '', said, 'fleet.toml', line, '', null from unknown_settings
     union all
     select q.scope, q."table", coalesce(q."column", ''),
         case

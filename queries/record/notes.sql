@@ -1,8 +1,8 @@
 -- What a person should know at once: rows of the fleet's own lists that were refused, columns and whole files that were not used,
--- wording rules that name what nobody knows, answers about products that nobody offers, vehicles whose ids can be taken for one another.
+-- wording rules and settings that name what nobody knows, vehicles whose ids can be taken for one another.
 --
 -- one row: turn
--- reads:   quarantine, loads, run, latest_readings, confirmed, offers, alike_vehicles, vehicles, items, depot_hours, price_growth
+-- reads:   quarantine, loads, run, latest_readings, alike_vehicles, unknown_settings
 -- gives:   turn   order in which to tell them
 --          note
 
@@ -36,26 +36,8 @@ told as (
     from quarantine
     where "table" = 'wording'
     union all
-    select 6, c.item || '/' || c.product, 'fleet.toml: stock.confirmed: found item "' || c.item || '", product "' || c.product
-        || '", expected what stands in packs.csv: it is not used'
-    from confirmed c
-    anti join offers o on o.item = c.item and lower(trim(o.product)) = lower(trim(c.product))
-    union all
-    select 6, setting || '/' || name, 'fleet.toml: ' || setting || ': found "' || name || '", expected ' || expected
-        || ': it is not used'
-    from (
-        select 'workshop' as setting, depot as name, 'a depot that stands in vehicles' as expected
-        from depot_hours
-        anti join vehicles v on v.depot = depot_hours.depot
-        union all
-        select 'money.growth', g.kind, 'labour, * or a kind that stands in items'
-        from price_growth g
-        anti join (select kind from items union all select unnest(['labour', '*'])) k on k.kind = g.kind
-        union all
-        select 'stock.only_listed_for', o.item, 'one that stands in items'
-        from (select distinct unnest(only_listed_for) as item from run) o
-        anti join items i on i.item = o.item
-    )
+    select 6, lpad(line::varchar, 9, '0') || key, 'fleet.toml' || case when line > 0 then ':' || line else '' end || ': ' || said
+    from unknown_settings
     union all
     select 7, lpad(turn::varchar, 9, '0'), case when turn > 5 and pairs > 6 then (pairs - 5) || ' more vehicles differ from another by so little; '
             || '"fleetreport check" lists them'

@@ -148,7 +148,10 @@ ENDS_TEXT = "' or 1=1; drop table vehicles; --"
 
 
 def _settings() -> str:
-    said = json.dumps
+    def said(value: object) -> str:
+        # JSON writes characters above U+FFFF as two halves, which TOML does not know.
+        return json.dumps(value, ensure_ascii=False)
+
     return f"""
 [fleet]
 name = {said(attack("=", 16))}
