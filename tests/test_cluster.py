@@ -16,17 +16,20 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from threading import Thread
-from typing import Any
+from typing import Any, ClassVar
+from urllib.parse import urlsplit
 
 import duckdb
 import psutil
 import pytest
 from conftest import ALL_QUERIES, QUERIES, ROOT, SAMPLE_FLEET, WriteFleet
 from distributed import Client
+from fsspec import register_implementation
+from fsspec.implementations.memory import MemoryFileSystem
 
 from fleetreport.cluster.on_a_shard import Done, Job, OtherVersion, work_on
 from fleetreport.cluster.parts import types_of
-from fleetreport.cluster.places import Place
+from fleetreport.cluster.places import Place, place_at
 from fleetreport.cluster.rounds import OF_VEHICLES, Round, rounds_of
 from fleetreport.cluster.shards import SHARD_OF, Shards, read_shards, write_shards
 from fleetreport.cluster.week_in_shards import (
@@ -386,6 +389,50 @@ def test_shards_of_another_version_and_no_shards_are_told(split: Shards, tmp_pat
         read_shards(str(tmp_path))
     with pytest.raises(CannotReadOrWrite, match="expected shards as fleetreport shard writes them"):
         read_shards("memory://nowhere/fleet")
+
+
+class HostedFiles(MemoryFileSystem):
+    """Storage whose URL names a host that has to be asked, as that of HDFS does; each host has files of its own."""
+
+    protocol = "hosted"
+    hosts: ClassVar[dict[str, dict[str, Any]]] = {}
+
+    def __init__(self, host: str, port: int, **more: Any) -> None:
+        super().__init__(**more)
+        if host == "nobody":
+            raise ConnectionRefusedError(111, "Connection refused")
+        self.store = self.hosts.setdefault(f"{host}:{port}", {})
+        self.pseudo_dirs = [""]
+
+    @classmethod
+    def _strip_protocol(cls, path: str) -> str:
+        return urlsplit(path).path if "://" in path else path
+
+    @staticmethod
+    def _get_kwargs_from_urls(path: str) -> dict[str, Any]:
+        parts = urlsplit(path)
+        return {"host": parts.hostname, "port": parts.port}
+
+
+def test_a_place_is_on_the_host_that_its_url_names() -> None:
+    register_implementation("hosted", HostedFiles, clobber=True)
+    one, other = place_at("hosted://one:1/fleet/"), place_at("hosted://other:2/fleet")
+    one.write("data/a.bin", b"of one")
+    other.write("data/a.bin", b"of the other")
+    assert (one.read("data/a.bin"), other.read("data/a.bin")) == (b"of one", b"of the other")
+    assert {host: [*files] for host, files in HostedFiles.hosts.items()} == {
+        "one:1": ["/fleet/data/a.bin"], "other:2": ["/fleet/data/a.bin"],
+    }  # fmt: skip
+    other.write("rows.csv", b"a,b\n1,2\n")
+    with duckdb.connect() as db:
+        other.let_read(db)
+        assert db.execute("from read_csv(?)", [other.full("rows.csv")]).fetchall() == [(1, 2)]
+    one.clear("data")
+    with pytest.raises(FileNotFoundError):
+        one.read("data/a.bin")
+    for use in (Place.folders, lambda place: place.read("a")):
+        with pytest.raises(CannotReadOrWrite, match=r"hosted://nobody:3/fleet.*Connection refused"):
+            use(place_at("hosted://nobody:3/fleet"))
 
 
 @pytest.mark.parametrize(

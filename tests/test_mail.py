@@ -108,8 +108,8 @@ def test_each_letter_carries_a_chart_that_its_html_shows(sample_week: Path, repo
 
 def test_the_same_picture_has_the_same_bytes() -> None:
     page = arrange(report_tables(20))
-    weeks = [(week, cells) for week, cells in page.depot_weeks]
-    one, other = (strip_picture(page.visit_depots, weeks, ENGLISH) for _ in range(2))
+    weeks = [(week, cells) for week, cells in page.visits.depot_weeks]
+    one, other = (strip_picture(page.visits.visit_depots, weeks, ENGLISH) for _ in range(2))
     assert one is not None
     assert one == other
     assert strip_picture([], [], ENGLISH) is None

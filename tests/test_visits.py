@@ -5,6 +5,7 @@ import random
 
 import pytest
 
+from fleetreport.items.whole_numbers import nodes_for
 from fleetreport.visits import solver as visit_solver
 from fleetreport.visits import workshop as visits
 from fleetreport.visits.search import best_alone, place_in_turn
@@ -177,7 +178,8 @@ def test_a_model_cut_short_gives_a_plan_between_its_bound_and_the_one_in_turn(
 
 def test_the_larger_a_model_the_fewer_its_nodes() -> None:
     """By hand: 500 million over the square of 2,000, 7,505, 25,000; of the last not even one would be left."""
-    assert [visit_solver.nodes_for(variables) for variables in (5, 500, 2_000, 7_505, 25_000)] == [
+    limits = visit_solver.MOST_NODES, visit_solver.EFFORT
+    assert [nodes_for(variables, *limits) for variables in (5, 500, 2_000, 7_505, 25_000)] == [
         2_000,
         2_000,
         125,

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 import scipy.optimize
 
-from fleetreport.items.whole_numbers import LARGEST, Row, best_whole_numbers, nodes_for
+from fleetreport.items.whole_numbers import EFFORT, LARGEST, MOST_NODES, Row, best_whole_numbers, nodes_for
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_an_answer_that_is_not_proved_is_none(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_nodes_fall_with_the_square_of_the_variables() -> None:
-    assert [nodes_for(variables) for variables in (0, 1, 70, 71, 100, 101, 10_000, 10_001)] == [
+    assert [nodes_for(variables, MOST_NODES, EFFORT) for variables in (0, 1, 70, 71, 100, 101, 10_000, 10_001)] == [
         20_000, 20_000, 20_000, 19_837, 10_000, 9_802, 1, 1,
     ]  # fmt: skip
-    assert nodes_for(99) == 10_203
+    assert nodes_for(99, MOST_NODES, EFFORT) == 10_203

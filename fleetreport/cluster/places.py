@@ -90,13 +90,17 @@ class Place(NamedTuple):
 
     def _storage(self) -> "fsspec.AbstractFileSystem":
         try:
-            import fsspec
+            from fsspec.core import url_to_fs
 
-            return fsspec.filesystem(urlsplit(self.url).scheme)
+            # Of some protocols the URL names the host to ask, which the name of the protocol alone would lose.
+            storage: fsspec.AbstractFileSystem = url_to_fs(self.url)[0]
+            return storage
         except ImportError as error:
             raise WrongCall(f"{self.url}: cannot be reached: {error}", help=EXTRA) from None
         except ValueError as error:
             raise WrongCall(f"{self.url}: {error}") from None
+        except OSError as error:
+            raise CannotReadOrWrite(f"{self.url}: {error.strerror or error}") from None
 
     @contextmanager
     def _told(self, name: str) -> Iterator[None]:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 # Beyond this a double no longer tells neighbouring whole numbers apart with the solver's tolerances.
 LARGEST = 10**12
-# Nodes that one aim may take: so many, and of large programmes fewer, as nodes times the square of the variables.
+# What one aim may take, see `nodes_for`.
 MOST_NODES = 20_000
 EFFORT = 100_000_000
 
@@ -62,9 +62,12 @@ def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], a
     return values
 
 
-def nodes_for(variables: int) -> int:
-    """How many nodes a programme of so many variables may take for one aim."""
-    return max(1, min(MOST_NODES, EFFORT // max(1, variables) ** 2))
+def nodes_for(variables: int, most: int, effort: int) -> int:
+    """How many nodes a programme of so many variables may take: `most`, fewer the larger it is, and one in any case.
+
+    What a node takes grows with the square of the variables; `effort` is the most of that times the nodes.
+    """
+    return max(1, min(most, effort // max(1, variables) ** 2))
 
 
 def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> list[int] | None:
@@ -85,7 +88,7 @@ def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> 
         integrality=np.ones(len(bounds), dtype=np.int8),
         bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
         constraints=LinearConstraint(matrix, np.array(least), np.array(most)),
-        options={"mip_rel_gap": 0, "node_limit": nodes_for(len(bounds))},
+        options={"mip_rel_gap": 0, "node_limit": nodes_for(len(bounds), MOST_NODES, EFFORT)},
     )
     if found.status == 2:  # infeasible
         return None

@@ -71,7 +71,7 @@ def week_letter(db: duckdb.DuckDBPyConnection, workbook: bytes, words: Catalogue
     """The fleet manager's weekly letter, of the tables that week.html is made of."""
     page = arrange(db)
     week = page.week
-    picture = strip_picture(page.visit_depots, page.depot_weeks, words)
+    picture = strip_picture(page.visits.visit_depots, page.visits.depot_weeks, words)
     html = (
         page_environment(words)
         .get_template("mail_week.html")

@@ -36,15 +36,7 @@ from fleetreport.report.report_rows import (
     read_week,
 )
 from fleetreport.report.since_rows import Since, since_last_week
-from fleetreport.report.visit_rows import (
-    DatedVisit,
-    DepotWeek,
-    FollowUp,
-    ReadyBacklog,
-    VisitLimit,
-    VisitsSaved,
-    visits_of_week,
-)
+from fleetreport.report.visit_rows import VisitsOfWeek, visits_of_week
 from fleetreport.tables import TABLES
 
 LEAD_VEHICLES = 10  # shown on the first screen, the others folded below it
@@ -119,14 +111,7 @@ class Page(NamedTuple):
     unmatched_total: int
     loads: list[Load]
     on_time: OnTimeRecord
-    visit_depots: list[str]
-    depot_weeks: list[tuple[str, list[DepotWeek | None]]]
-    visits_saved: VisitsSaved
-    dated_visits: list[DatedVisit]
-    kept: list[VisitLimit]
-    followups: list[FollowUp]
-    more_followups: int
-    backlog: list[ReadyBacklog]
+    visits: VisitsOfWeek
     since: Since
 
 
@@ -245,7 +230,7 @@ def arrange(db: duckdb.DuckDBPyConnection, parts: Collection[Part] = ()) -> Page
         unmatched_total=len(unmatched),
         loads=read_rows(db, Load, "loads"),
         on_time=_on_time_record(read_rows(db, OnTime, "on_time")),
-        **visits_of_week(db),
+        visits=visits_of_week(db),
         since=since_last_week(db),
     )
 

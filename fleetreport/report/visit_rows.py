@@ -5,7 +5,7 @@ Knows nothing of how visits are planned.
 
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple, TypedDict
+from typing import NamedTuple
 
 import duckdb
 
@@ -89,8 +89,8 @@ class ReadyBacklog(NamedTuple):
     backlog_weeks: Decimal | None
 
 
-class VisitsOfWeek(TypedDict):
-    """The part of the week page that visits_of_week fills."""
+class VisitsOfWeek(NamedTuple):
+    """What the week's page says of visits and of what is still open."""
 
     visit_depots: list[str]
     depot_weeks: list[tuple[str, list[DepotWeek | None]]]
@@ -115,13 +115,13 @@ def visits_of_week(db: duckdb.DuckDBPyConnection) -> VisitsOfWeek:
     followups = sorted(
         read_rows(db, FollowUp, "followups"), key=lambda row: (row.status != "overdue", -row.age_days, row[:5])
     )
-    return {
-        "visit_depots": depots,
-        "depot_weeks": [(week, [cell.get((week, depot)) for depot in depots]) for week in weeks],
-        "visits_saved": read_rows(db, VisitsSaved, "visits_summary")[0],
-        "dated_visits": read_rows(db, DatedVisit, "dated_visits", ("visit_on", "depot", "vehicle_id")),
-        "kept": read_rows(db, VisitLimit, "visit_limits", ("not_with", "vehicle_id")),
-        "followups": followups[:OPEN_SHOWN],
-        "more_followups": len(followups[OPEN_SHOWN:]),
-        "backlog": read_rows(db, ReadyBacklog, "ready_backlog"),
-    }
+    return VisitsOfWeek(
+        visit_depots=depots,
+        depot_weeks=[(week, [cell.get((week, depot)) for depot in depots]) for week in weeks],
+        visits_saved=read_rows(db, VisitsSaved, "visits_summary")[0],
+        dated_visits=read_rows(db, DatedVisit, "dated_visits", ("visit_on", "depot", "vehicle_id")),
+        kept=read_rows(db, VisitLimit, "visit_limits", ("not_with", "vehicle_id")),
+        followups=followups[:OPEN_SHOWN],
+        more_followups=len(followups[OPEN_SHOWN:]),
+        backlog=read_rows(db, ReadyBacklog, "ready_backlog"),
+    )

@@ -11,6 +11,7 @@ What this does not know: which columns a file has, and the fleet's own time zone
 import re
 from typing import NamedTuple
 
+from fleetreport.characters import MARKS
 from fleetreport.kinds import DATE, OFFSET, TIME
 from fleetreport.months import MONTHS, WEEKDAYS
 from fleetreport.sql import literal
@@ -28,7 +29,7 @@ DIGITS = "".join(chr(zero + digit) for zero in (0x660, 0x6F0, 0x966) for digit i
 WRITTEN = DIGITS + "\u00a0\u202f\u2009\u2007\t\u2019\u2018`\u2212\u2013"
 PLAIN = "0123456789" * 3 + "     " + "'''" + "--"
 # Marks that steer the direction of writing stand in numbers of Arabic, Hebrew and Persian locales.
-DIRECTION = "[\u200e\u200f\u061c]"
+DIRECTION = f"[{''.join(sorted(MARKS))}]"
 UNIT_WORDS = {
     "km": ("km", "kms", "kilometers", "kilometres", "kilometer", "kilometre"),
     "mi": ("mi", "mi.", "miles", "mile", "mls"),

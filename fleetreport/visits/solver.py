@@ -22,23 +22,19 @@ from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 from scipy.sparse import csr_array, vstack
 
+from fleetreport.items.whole_numbers import nodes_for
 from fleetreport.visits.search import best_alone, place_in_turn
 from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
 
 MOST_VARIABLES = 25_000
 MOST_IN_ALL = 50_000
-# Nodes of a model, and nodes times the square of its variables, which is how what a node takes grows. Most is gained
-# at the first: with 7,505 variables it left 1.1 % to the bound, and 354 more took five times as long for 0.1 %.
+# What a model may take, see `nodes_for`. Most is gained at the first nodes: with 7,505 variables they left 1.1 % to the
+# bound, and 354 more took five times as long for 0.1 %.
 MOST_NODES = 2_000
 EFFORT = 500_000_000
 GAP = 0.001
 # How much dearer than the optimum without whole numbers, as a share of it, what the first model leaves out would be.
 FIRST_TRY = 0.03
-
-
-def nodes_for(variables: int) -> int:
-    """How many nodes a model of so many variables may take: fewer, the larger it is, and one in any case."""
-    return max(1, min(MOST_NODES, EFFORT // max(1, variables) ** 2))
 
 
 def plan(jobs: Sequence[Job], workshop: Workshop) -> Plan:
@@ -233,7 +229,7 @@ class _Model:
         found = milp(
             np.array(self.cost)[kept], integrality=np.array(self.whole)[kept],
             bounds=Bounds(0, np.array(self.upper)[kept]), constraints=LinearConstraint(matrix[:, kept], low, high),
-            options={"node_limit": nodes_for(int(kept.sum())), "mip_rel_gap": GAP},
+            options={"node_limit": nodes_for(int(kept.sum()), MOST_NODES, EFFORT), "mip_rel_gap": GAP},
         )  # fmt: skip
         # Without a plan of the visits kept (status 2) they set no bound; without a proof there is none.
         dual: float | None = found.mip_dual_bound

@@ -18,7 +18,8 @@ CELL_UNITS = 32_767
 DAY_0 = date(1899, 12, 30)
 FIRST_DAY = date(1900, 3, 1)  # before it, the programs disagree about the day (1900 was no leap year)
 
-# What XML 1.0 (2.2) cannot hold, and lone surrogates.
+# What XML 1.0 (2.2) cannot hold, and no more: a cell is data to go on with, and shown in a box of its own, where what
+# turns text turns no other.
 NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 # ECMA-376 part 1, 22.9.2.19: in a workbook's text `_x000A_` would be read as a line feed.
 LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
