@@ -151,7 +151,7 @@ def plain_panel(panel: Axes, words: Catalogue, inks: Inks = INKS) -> None:
     panel.grid(axis="y", color=inks["rule"], linewidth=0.7)
     panel.tick_params(length=0, labelsize=9, labelcolor=inks["ink"])
     panel.yaxis.set_major_locator(MaxNLocator(5))
-    panel.yaxis.set_major_formatter(FuncFormatter(lambda value, _: number(Decimal(round(value)), words)))
+    panel.yaxis.set_major_formatter(FuncFormatter(lambda value, _: number(Decimal(value), words)))
     for side in panel.spines.values():
         side.set_visible(False)
 
