@@ -2,6 +2,8 @@
 
 import itertools
 import random
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
@@ -186,3 +188,32 @@ def test_the_larger_a_model_the_fewer_its_nodes() -> None:
         8,
         1,
     ]
+
+
+def test_a_model_that_the_effort_has_not_proved_is_not_solved_again_with_more_visits(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What was left out could raise no bound then; where the first model is proved, it is put in."""
+    cases = [random_case(seed) for seed in range(60)]
+    solve, calls = visit_solver.milp, list[int]()
+
+    def watched(cost: Sequence[float], **more: Any) -> Any:
+        calls.append(len(cost))
+        found = solve(cost, **more)
+        if is_unproved and found.x is not None:
+            found.mip_dual_bound = 0.0
+        return found
+
+    monkeypatch.setattr(visit_solver, "milp", watched)
+    monkeypatch.setattr(visit_solver, "FIRST_TRY", 0.0)
+    times = {}
+    for is_unproved in (False, True):
+        calls.clear()
+        found = [plan(case.jobs, case.workshop) for case in cases]
+        times[is_unproved] = len(calls)
+        assert all(one.bound <= one.cost for one in found)
+    assert times[True] < times[False]
+
+
+def test_a_large_model_is_left_at_a_hundredth() -> None:
+    assert [visit_solver.gap_for(variables) for variables in (1, 5_000, 5_001, 25_000)] == [0.001, 0.001, 0.01, 0.01]
