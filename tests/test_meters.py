@@ -65,6 +65,12 @@ def test_looking_back_gives_up_where_each_reading_has_many_to_look_at() -> None:
     assert lengths_looking_back(times, values, MOST_PER_DAY, 400 * len(times)) == lengths_by_value(
         times, values, MOST_PER_DAY
     )
+    # The first and the later half are 201 readings; the others between, 199.
+    assert longest_chain(times, values, MOST_PER_DAY) == [0, *range(200, 400)]
+
+
+def test_a_day_is_so_many_microseconds() -> None:
+    assert DAY == 24 * 60 * 60 * 1_000_000
 
 
 def test_one_wrong_reading_does_not_drag_the_right_ones_with_it() -> None:
