@@ -92,7 +92,7 @@ def test_a_band_goes_by_straight_lines_and_beyond_the_last_in_proportion(days: f
     ("edge", "days"),
     [("70, 70, 70, 70, 70, 70", 7), ("0, 70, 70, 70, 70, 70", 14), ("0, 0, 70, 70, 70, 70", 28),
      ("0, 0, 0, 70, 70, 70", 91), ("0, 0, 0, 0, 70, 70", 182), ("0, 0, 0, 0, 0, 70", 364), ("0, 0, 0, 0, 0, 35", 728),
-     ("0, 0, 0, 0, 0, 0", None)],
+     ("0, 0, 0, 0, 0, 0.5", 50_960), ("0, 0, 0, 0, 0, 0", None)],
 )  # fmt: skip
 def test_an_edge_that_stands_still_reaches_a_distance_on_the_first_day_it_is_there(edge: str, days: int | None) -> None:
     assert value(f"band_days(70, {edge})") == days
@@ -103,7 +103,7 @@ def test_an_edge_that_stands_still_reaches_a_distance_on_the_first_day_it_is_the
     ("days", "early", "late", "chance"),
     [(-5, 10, 0, 0.3), (-10, 10, 0, 0.1), (-12, 10, 0, 0.02), (-13, 10, 0, 0), (-30, 10, 0, 0), (-1, 0, 9, 0),
      (0, 10, 10, 0.5), (5, 0, 10, 0.7), (10, 0, 10, 0.9), (13, 0, 10, 1), (30, 0, 10, 1), (0, 10, 0, 1), (1, 10, 0, 1),
-     (-1, 3, 0, 0.366666667), (1, 0, 3, 0.633333333)],
+     (-1, 3, 0, 0.366666667), (1, 0, 3, 0.633333333), (-1, 1, 0, 0.1), (1, 0, 1, 0.9)],
 )  # fmt: skip
 def test_the_chance_of_a_day_runs_through_one_half_and_a_tenth_at_either_edge(
     days: int, early: int, late: int, chance: float
