@@ -25,14 +25,42 @@ with days as (
     from record_window, run, unnest(generate_series(0, 36)) as one(number)
 ),
 
-asked as (
-    select d.vehicle_id, f.meter, d.on_day, f.first_value
+asked as materialized (
+    select d.vehicle_id, f.meter, d.on_day, f.first_value, f.first_on
     from days d
-    join (select vehicle_id, meter, min(low) as first_value from meter_days group by all) f using (vehicle_id)
+    join (select vehicle_id, meter, min(low) as first_value, min(read_on) as first_on from meter_days group by all) f
+        using (vehicle_id)
+),
+
+-- Most days asked for are days of a reading, which needs no search.
+read_then as materialized (
+    select a.vehicle_id, a.meter, a.on_day, a.first_value, m.read_on, m.high, m.next_on, m.next_low
+    from meter_days m
+    join asked a on a.vehicle_id = m.vehicle_id and a.meter = m.meter and a.on_day = m.read_on
+),
+
+others as materialized (
+    select a.vehicle_id, a.meter, a.on_day, a.first_value, a.first_on
+    from asked a
+    anti join read_then r on r.vehicle_id = a.vehicle_id and r.meter = a.meter and r.on_day = a.on_day
+),
+
+-- Nothing of a meter lies before its first day.
+between_readings as materialized (from others where on_day > first_on),
+
+placed as (
+    from read_then
+    union all
+    select vehicle_id, meter, on_day, first_value, null, null, null, null from others where on_day < first_on
+    union all
+    select b.vehicle_id, b.meter, b.on_day, b.first_value, m.read_on, m.high, m.next_on, m.next_low
+    from between_readings b
+    asof join (
+        select m.* from meter_days m semi join between_readings o on o.vehicle_id = m.vehicle_id and o.meter = m.meter
+    ) m on m.vehicle_id = b.vehicle_id and m.meter = b.meter and b.on_day >= m.read_on
 )
 
-select a.vehicle_id, a.meter, a.on_day,
-    read_off(a.on_day, a.first_value, m.read_on, m.high, m.next_on, m.next_low, r.rate) as value
-from asked a
-left join daily_rate r on r.vehicle_id = a.vehicle_id and r.meter = a.meter
-asof left join meter_days m on m.vehicle_id = a.vehicle_id and m.meter = a.meter and a.on_day >= m.read_on
+select p.vehicle_id, p.meter, p.on_day,
+    read_off(p.on_day, p.first_value, p.read_on, p.high, p.next_on, p.next_low, r.rate) as value
+from placed p
+left join daily_rate r on r.vehicle_id = p.vehicle_id and r.meter = p.meter

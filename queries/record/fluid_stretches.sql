@@ -63,7 +63,9 @@ stood as (
     select d.vehicle_id, m.meter, d.day,
         m.high + coalesce((m.next_low - m.high) * (d.day - m.read_on) / (m.next_on - m.read_on)::double, 0) as value
     from (select days.*, k.meter from days, (select unnest(['odometer', 'hours']) as meter) k) d
-    asof join meter_days m on m.vehicle_id = d.vehicle_id and m.meter = d.meter and d.day >= m.read_on
+    -- Few vehicles are dipped: the days of the others are not to be sorted.
+    asof join (select m.* from meter_days m semi join stretches s on s.vehicle_id = m.vehicle_id) m
+        on m.vehicle_id = d.vehicle_id and m.meter = d.meter and d.day >= m.read_on
 ),
 
 ran as (

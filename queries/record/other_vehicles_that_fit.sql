@@ -13,29 +13,51 @@
 --          is_alike   it has the same depot or class
 --          among      how many vehicles there are
 
-with pairs as (
+with pairs as materialized (
     select r.*, v.vehicle_id as other_vehicle
     from numbers_in_question r
     join vehicles v on v.vehicle_id <> r.vehicle_id
     -- In a large fleet some dial shows any number; there only vehicles that stand together are looked at.
-    where r.among <= 500 or (v.depot is not distinct from r.depot and v.class = r.class)
+    where r.written > 0 and (r.among <= 500 or (v.depot is not distinct from r.depot and v.class = r.class))
+),
+
+-- Most vehicles were read on the very day, which needs no search.
+read_then as materialized (
+    select r.*, d.read_on as from_on, d.low, d.high, d.next_on, d.next_low
+    from meter_days d
+    join pairs r on r.other_vehicle = d.vehicle_id and r.meter = d.meter and r.read_on = d.read_on
+),
+
+others as materialized (
+    select p.*
+    from pairs p
+    anti join read_then r on r.vehicle_id = p.vehicle_id and r.meter = p.meter and r.seq = p.seq
+        and r.other_vehicle = p.other_vehicle
+),
+
+dated as (
+    from read_then
+    union all
+    select r.*, d.read_on, d.low, d.high, d.next_on, d.next_low
+    from others r
+    asof join (
+        select m.* from meter_days m semi join others o on o.other_vehicle = m.vehicle_id and o.meter = m.meter
+    ) d on d.vehicle_id = r.other_vehicle and d.meter = r.meter and d.read_on <= r.read_on
 ),
 
 -- What each vehicle's meter would show, on its scale since new, if the number were its own.
 beside as (
-    select r.vehicle_id, r.meter, r.seq, r.among, r.read_on, d.vehicle_id as other_vehicle,
+    select r.vehicle_id, r.meter, r.seq, r.among, r.read_on, r.other_vehicle,
         ((case r.meter when 'odometer' then to_km(r.written, o.distance_unit) else r.written end)
             + coalesce(s.add, 0))::decimal(18, 7) as value,
-        d.read_on as from_on, d.low, d.high, d.next_on, d.next_low, coalesce(t.rate, 0) as drive,
+        r.from_on, r.low, r.high, r.next_on, r.next_low, coalesce(t.rate, 0) as drive,
         coalesce(r.depot = o.depot or r.class = o.class, false) as is_alike
-    from pairs r
-    asof join meter_days d on d.vehicle_id = r.other_vehicle and d.meter = r.meter and d.read_on <= r.read_on
-    join vehicles o on o.vehicle_id = d.vehicle_id
-    left join daily_rate t on t.vehicle_id = d.vehicle_id and t.meter = d.meter
+    from dated r
+    join vehicles o on o.vehicle_id = r.other_vehicle
+    left join daily_rate t on t.vehicle_id = r.other_vehicle and t.meter = r.meter
     left join meter_spans s
-        on s.vehicle_id = d.vehicle_id and s.meter = d.meter
+        on s.vehicle_id = r.other_vehicle and s.meter = r.meter
         and (s.put_in_on is null or r.read_on > s.put_in_on) and (s.taken_out_on is null or r.read_on <= s.taken_out_on)
-    where r.written > 0
 ),
 
 off_the_line as (
