@@ -55,3 +55,8 @@ def test_every_word_that_a_template_names_whole_is_in_the_catalogue(name: str) -
 def test_an_entry_can_be_filled_in(key: str) -> None:
     fields = {name for _, name, *_ in string.Formatter().parse(ENGLISH[key]) if name}
     assert "{" not in ENGLISH[key].format(**dict.fromkeys(fields, "x"))
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name.endswith(".html")])
+def test_no_turn_of_a_loop_writes_an_empty_line(name: str) -> None:
+    assert not re.search(r"\n\s*\n\{% endfor", (TEMPLATES / name).read_text(encoding="utf-8"))
