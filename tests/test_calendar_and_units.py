@@ -29,6 +29,8 @@ def value(sql: str, *parameters: object) -> object:
 def test_an_unknown_unit_is_an_error_not_a_blank() -> None:
     with pytest.raises(duckdb.InvalidInputException, match="km or mi, found furlong"):
         value("to_km(1, 'furlong')")
+    with pytest.raises(duckdb.InvalidInputException, match="km or mi, found blank"):
+        value("to_km(1, null)")
 
 
 lengths = st.integers(-(10**9), 10**9).map(lambda n: Decimal(n) / 10**3)
@@ -79,7 +81,7 @@ RISING = "70, 210, 630, 3150, 7700, 18620"
 
 @pytest.mark.parametrize(
     ("days", "distance"),
-    [(-1, 0), (0, 0), (3.5, 35), (7, 70), (10.5, 140), (14, 210), (21, 420), (28, 630), (59.5, 1890), (91, 3150),
+    [(-1, 0), (0, 0), (0.05, 0.5), (3.5, 35), (7, 70), (10.5, 140), (14, 210), (21, 420), (28, 630), (59.5, 1890), (91, 3150),
      (136.5, 5425), (182, 7700), (273, 13160), (364, 18620), (728, 37240), (7.5, 80), (14.5, 225), (28.5, 650),
      (91.5, 3175), (182.5, 7730)],
 )  # fmt: skip
