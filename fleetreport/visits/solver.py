@@ -246,7 +246,7 @@ class _Model:
             options={"node_limit": nodes_for(size, MOST_NODES, EFFORT), "mip_rel_gap": gap_for(size)},
         )  # fmt: skip
         # Without a plan of the visits kept (status 2) they set no bound; without a proof there is none.
-        dual: float | None = found.mip_dual_bound
+        dual = None if found.mip_dual_bound is None else float(found.mip_dual_bound)
         unproven = np.inf if found.status == 2 and not kept.all() else 0.0
         bound = unproven if dual is None else dual
         if found.x is None:
