@@ -2,11 +2,11 @@
 
 from decimal import Decimal
 
-from fleetreport.characters import ACTS_IN_PLAIN_TEXT, DECEIVES, blank_or_nothing, stopping
+from fleetreport.characters import ACTS_IN_PLAIN_TEXT, DECEIVES, WITHOUT_WIDTH, blank_or_nothing, stopping
 
 # What has no shape but acts on nothing stays: a cell's text is found again by it, and fed back.
 _without_acts = stopping(ACTS_IN_PLAIN_TEXT, blank_or_nothing)
-_as_seen = stopping(DECEIVES, blank_or_nothing)
+_with_a_shape = stopping(DECEIVES | WITHOUT_WIDTH, blank_or_nothing)
 BEGINS_A_FORMULA = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
 
@@ -26,5 +26,5 @@ def harmless(cell: object) -> object:
     if isinstance(cell, str):
         shown = clean(cell)
         # A program may pass over what cannot be seen, such as a byte order mark, before it looks for a formula.
-        return f"'{shown}" if _as_seen(shown).lstrip().startswith(BEGINS_A_FORMULA) else shown
+        return f"'{shown}" if _with_a_shape(shown).lstrip().startswith(BEGINS_A_FORMULA) else shown
     return cell

@@ -37,6 +37,9 @@ BLANK_NAMES = (
     "HANGUL FILLER", "CHOSEONG FILLER", "JUNGSEONG FILLER", "VARIATION SELECTOR", "COMBINING GRAPHEME JOINER",
     "KHMER VOWEL INHERENT",
 )  # fmt: skip
+# Not assigned yet, and kept for characters that are not drawn: Default_Ignorable_Code_Point of Unicode 15.0
+# (DerivedCoreProperties.txt), as far as it is of category Cn.
+KEPT_FOR_UNSEEN = (range(0x2065, 0x2066), range(0xFFF0, 0xFFF9), range(0xE0000, 0xE1000))
 # What does something to the text around it, or is none: no channel has a use for these.
 ACTS = frozenset({Kind.CONTROL, Kind.LINE_END, Kind.TURN, Kind.HALF, Kind.NONE})
 # In plain text nothing keeps a mark from ordering the figures beside it; a page isolates each name by an element.
@@ -55,7 +58,9 @@ def kind_of(char: str) -> Kind:
         return Kind.BLANK_LETTER if any(part in name for part in BLANK_NAMES) else Kind.TEXT
     if category == "Cn":
         code = ord(char)
-        return Kind.NONE if code & 0xFFFE == 0xFFFE or 0xFDD0 <= code <= 0xFDEF else Kind.TEXT
+        if code & 0xFFFE == 0xFFFE or 0xFDD0 <= code <= 0xFDEF:
+            return Kind.NONE
+        return Kind.UNSEEN if any(code in span for span in KEPT_FOR_UNSEEN) else Kind.TEXT
     if category == "Cf":
         return _kind_of_format(char)
     return OF_CATEGORY.get(category, Kind.TEXT)

@@ -39,6 +39,10 @@ class CarriedOn(Protocol):
     def tables(self) -> Sequence[str]:
         """Their names."""
 
+    @property
+    def by_our_queries(self) -> Collection[str]:
+        """The tables that have to be made by queries of ours: a fleet's own in their place may count on anything."""
+
     def carry_on(self, db: duckdb.DuckDBPyConnection, table: str, sql: str, key: str) -> bool:
         """Bring a table on, which `sql` would make anew; false where that cannot be."""
 
@@ -86,8 +90,12 @@ def run_changed(
             tick(one.table)
         else:
             changed.append(one)
-    ours = {one.table for one in changed if isinstance(one, Query)}
-    if carried and ours.issuperset(carried.tables):
+    ours = {one.table for one in made if isinstance(one, Query)}
+    if (
+        carried
+        and ours.issuperset(carried.by_our_queries)
+        and {one.table for one in changed}.issuperset(carried.tables)
+    ):
         last = carried.tables[-1]
         if all(name in known and name in stand for name in carried.tables):
             changed = [_carrying(one, carried, f"{program()} {known[last]}") for one in changed]

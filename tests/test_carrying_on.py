@@ -11,7 +11,7 @@ import pytest
 from conftest import QUERIES
 
 from fleetreport.meters.carrying_on import MeterTables
-from fleetreport.query import Step, fill_table, load_macros, run_all
+from fleetreport.query import Query, Step, fill_table, load_macros, run_all
 from fleetreport.remaking import run_changed
 from fleetreport.week import makers_of
 
@@ -197,26 +197,53 @@ def test_what_another_program_or_another_query_made_is_not_carried_on(carried: l
     assert carried[2:] == [True, True]
 
 
-def test_readings_that_are_believed_again_come_back(carried: list[bool]) -> None:
-    """Where a fleet's own query says what is not believed, nothing of the readings need change for that."""
+@pytest.mark.parametrize("table", ["dated_readings", "meter_spans", "kept_readings", "readings_in_order", "meter_days"])
+def test_nothing_is_carried_on_where_a_fleets_own_query_is_among_what_makes_it(table: str, carried: list[bool]) -> None:
+    """Such a query may count on what a new day changes of all that stands."""
+    ours = next(one for one in MADE if one.table == table)
+    assert isinstance(ours, Query)
+    as_own = ours.sql
+    if table == "kept_readings":
+        as_own = f"select t.* from ({ours.sql}) t, run where t.read_on > as_of - 40"
 
-    def leave_out(db: duckdb.DuckDBPyConnection) -> None:
-        db.execute("create or replace table not_believed as select vehicle_id, meter, seq from left_out")
+    def make(db: duckdb.DuckDBPyConnection) -> None:
+        db.execute(f'create or replace table "{table}" as {as_own}')
 
-    columns = {"vehicle_id": "varchar", "meter": "varchar", "seq": "bigint"}
-    own = [Step("not_believed", ("left_out",), leave_out) if one.table == "not_believed" else one for one in MADE]
+    own = [Step(table, (*ours.reads, "run"), make) if one.table == table else one for one in MADE]
+    grown, db = Growing(1), database()
+    for _ in range(6):
+        grown.a_week_more()
+    for each_made in (MADE, own, own, MADE):
+        grown.a_week_more()
+        fresh = database()
+        grown.put_into(db, grown.until)
+        grown.put_into(fresh, grown.until)
+        run_changed(db, each_made, carried=MeterTables())
+        run_all(fresh, each_made)
+        assert tables(db) == tables(fresh)
+    assert True not in carried
+
+
+def test_two_readings_that_change_places_are_seen(carried: list[bool]) -> None:
+    """Whatever the last column of `dated_readings` is: a XOR of rows' hashes would not see it."""
     grown, db, fresh = Growing(1), database(), database()
     for _ in range(6):
         grown.a_week_more()
-    for left_out in ([["V1", "odometer", 3]], [["V2", "odometer", 5]], []):
-        grown.a_week_more()
+    grown.readings = [row for row in grown.readings if row[2] != "V1" or row[1] in range(0, 1000, 3)]
+    mine = [row for row in grown.readings if row[2] == "V1"]
+    for turn in range(2):
+        if turn:
+            mine[3][6], mine[4][6] = mine[4][6], mine[3][6]
+            grown.a_week_more()
         for each in (db, fresh):
             grown.put_into(each, grown.until)
-            fill_table(each, "left_out", columns, left_out)
-        run_changed(db, own, carried=MeterTables())
-        run_all(fresh, own)
+        run_changed(db, MADE, carried=MeterTables())
+        run_all(fresh, MADE)
         assert tables(db) == tables(fresh)
-    assert carried == [True] * 4
+    assert carried == [True, True]
+    rows = "from (values (1, 10), (2, 20)) t(a, b)", "from (values (1, 20), (2, 10)) t(a, b)"
+    sums = [db.execute(f"select sum(hash(t)::hugeint) {row}").fetchall() for row in rows]
+    assert sums[0] != sums[1]
 
 
 def test_an_exchange_that_is_written_down_late_moves_what_stands(carried: list[bool]) -> None:

@@ -34,7 +34,8 @@ WHOLE = pl.Series([char for char in EACH if char not in HALVES])
 def having(property_: str) -> frozenset[str]:
     """All characters that have a property, of those that Python's version of Unicode knows."""
     found = WHOLE.filter(WHOLE.str.contains(rf"^\p{{{property_}}}$"))
-    return frozenset(c for c in found if unicodedata.category(c) != "Cn" or property_.startswith("Non"))
+    of_any = property_ in ("Noncharacter_Code_Point", "Default_Ignorable_Code_Point")
+    return frozenset(c for c in found if unicodedata.category(c) != "Cn" or of_any)
 
 
 TURNS = frozenset(map(chr, (*range(0x202A, 0x202F), *range(0x2066, 0x206A))))
@@ -43,7 +44,8 @@ ANNOTATIONS = frozenset("\ufff9\ufffa\ufffb")
 ACTING = CONTROLS | LINE_ENDS | TURNS | HALVES | having("Noncharacter_Code_Point")
 MARKS = having("Bidi_Control") - TURNS
 # Of format characters all that are not drawn, but for the joiners of spelling.
-DECEIVING = ACTING | MARKS | (having("Cf") & having("Default_Ignorable_Code_Point")) | ANNOTATIONS
+IGNORED = frozenset(c for c in having("Default_Ignorable_Code_Point") if unicodedata.category(c) in ("Cf", "Cn"))
+DECEIVING = ACTING | MARKS | IGNORED | ANNOTATIONS
 DECEIVING -= having("Join_Control")
 
 
@@ -122,8 +124,8 @@ def test_a_stopped_character_breaks_no_word_unless_it_was_a_break() -> None:
 
 
 def test_no_character_that_cannot_be_seen_hides_a_formula() -> None:
-    hiding = DECEIVING | having("Join_Control")
-    assert {c for c in hiding if not str(harmless(f"{c}=1+1")).startswith("'")} == set(having("Join_Control"))
+    hiding = DECEIVING | having("Default_Ignorable_Code_Point")
+    assert [c for c in hiding if not str(harmless(f"{c}=1+1")).startswith("'")] == []
 
 
 def test_codes_give_back_the_character() -> None:
@@ -135,7 +137,8 @@ def test_codes_give_back_the_character() -> None:
 
 def test_describe_shows_whole_categories_by_their_code(tmp_path: Path) -> None:
     """In the name of a column, a cell and the file's name; what it says is read back as the column's name."""
-    hidden = sorted(DECEIVING - HALVES - CONTROLS - {"\ufeff"} - LINE_ENDS)
+    not_yet = {char for char in IGNORED if unicodedata.category(char) == "Cn"}
+    hidden = sorted(DECEIVING - HALVES - CONTROLS - {"\ufeff"} - LINE_ENDS - not_yet)
     names = [f"km{char}" for char in hidden]
     path = tmp_path / f"fuel{''.join(hidden[:20])}.csv"
     cells = ",".join(f"5{char}" for char in hidden)

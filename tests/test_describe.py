@@ -11,6 +11,7 @@ from test_load import TASKS, Loaded
 
 from fleetreport.describing import profile
 from fleetreport.describing.describe import describe
+from fleetreport.describing.look import look_at
 from fleetreport.describing.profile import profile_columns
 from fleetreport.problem import CannotReadOrWrite, WrongCall
 
@@ -192,3 +193,13 @@ def test_columns_are_profiled_together_as_they_are_alone(monkeypatch: pytest.Mon
     of_few = len(tried)
     profile_columns(list(columns) * 50, [list(row) * 50 for row in rows])
     assert len(tried) == 2 * of_few
+
+
+def test_a_picture_that_is_called_otherwise_is_no_table(tmp_path: Path) -> None:
+    """Its bytes could be taken for letters of Windows; NUL bytes are in no text."""
+    path = tmp_path / "photo.csv"
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 30 + b"\x00\x00" * 40)
+    with pytest.raises(CannotReadOrWrite, match=r"photo.csv: found 110 NUL bytes in the first 7768, expected a text"):
+        look_at(path)
+    path.write_bytes(b"vehicle_id,read_at,reading\n" + b"V1,2026-01-05,1\x002\n" + b"V1,2026-01-06,14\n" * 60)
+    assert look_at(path).names == ["vehicle_id", "read_at", "reading"]

@@ -9,13 +9,13 @@ import duckdb
 import pytest
 from conftest import QUERIES, ROOT, WriteFleet
 
-from fleetreport.own.queries import own_queries, with_own
+from fleetreport.own.queries import BESIDE, OF_THE_RUN, own_queries, with_own
 from fleetreport.pages.own_reports import edition_of, own_pages, told_of_own_templates
 from fleetreport.pages.page import week_page
 from fleetreport.problem import WrongCall
 from fleetreport.query import Step, load_queries
 from fleetreport.settings.fleet_toml import read_settings
-from fleetreport.storing.store import open_only_to, opened_store
+from fleetreport.storing.store import open_only_to, opened_store, tables_and_views
 from fleetreport.week import PARTS, STEPS, make_week
 
 AS_OF = date(2026, 11, 25)
@@ -260,3 +260,13 @@ def test_what_a_removed_report_published_goes_and_nothing_else(write_fleet: Writ
     make_week(fleet, AS_OF, out)
     assert not (out / "lamps.html").exists()
     assert not (out / ".own_reports").exists()
+
+
+def test_every_table_that_a_run_writes_for_itself_has_a_name_that_is_taken(a_week: Path) -> None:
+    """Else a report of that name would take its place, or be written over."""
+    made = [*load_queries(QUERIES, PARTS), *STEPS]
+    by_makers = {name for one in made for name in (one.table, *(one.beside if isinstance(one, Step) else ()))}
+    with duckdb.connect(str(a_week), read_only=True) as db:
+        stand = {name for _, name in tables_and_views(db)}
+    assert stand - by_makers == (OF_THE_RUN | BESIDE) & stand
+    assert (OF_THE_RUN | BESIDE) - stand == set()

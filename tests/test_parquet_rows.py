@@ -165,3 +165,24 @@ def test_only_a_text_may_be_a_number_in_another_way_of_writing(write_fleet: Writ
         assert found.rows("select reading::varchar from readings") == loaded
         assert [value for _, _, _, value, _ in found.problems] == reason
         found.db.close()
+
+
+def test_a_column_that_nothing_asks_for_costs_no_row_either_way(tmp_path: Path) -> None:
+    quick, careful = ways(written(tmp_path, "select 'V1' as vehicle_id, 5 as reading, repeat('x', 1000001) as long"))
+    assert quick == careful
+    assert quick[1:] == (("long",), [(1, "V1", "5")])
+
+
+def test_what_is_wrong_with_a_number_is_said_alike_either_way(write_fleet: WriteFleet) -> None:
+    """One number with an exponent, and the whole file is read record by record."""
+    said = []
+    for last in ("7.5", "1e-7"):
+        fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+        written(fleet, f"""select 'V1' as vehicle_id, '2026-01-0' || n as read_at, r::double as reading
+            from (values (1, '-12.345'), (2, 'nan'), (3, null), (4, '{last}')) t(n, r)""")  # fmt: skip
+        found = Loaded(fleet)
+        said.append(found.rows("select line, value, reason from quarantine order by line"))
+        found.db.close()
+        (fleet / "store.duckdb").unlink()
+    assert said[0] == said[1]
+    assert [row[0] for row in said[0]] == [1, 2, 3]

@@ -1,11 +1,20 @@
 """Answers of the integer solver are checked in whole numbers: an answer that breaks a row or a bound is an error."""
 
+import ctypes
 from types import SimpleNamespace
 
 import pytest
 import scipy.optimize
 
-from fleetreport.items.whole_numbers import EFFORT, LARGEST, MOST_NODES, Row, best_whole_numbers, nodes_for
+from fleetreport.items.whole_numbers import (
+    EFFORT,
+    LARGEST,
+    MOST_NODES,
+    Row,
+    best_whole_numbers,
+    nodes_for,
+    without_a_word,
+)
 
 
 @pytest.mark.parametrize(
@@ -85,3 +94,12 @@ def test_nodes_fall_with_the_square_of_the_variables() -> None:
         20_000, 20_000, 20_000, 19_837, 10_000, 9_802, 1, 1,
     ]  # fmt: skip
     assert nodes_for(99, MOST_NODES, EFFORT) == 10_203
+
+
+def test_what_the_solver_says_by_itself_is_not_the_programs_word(capfd: pytest.CaptureFixture[str]) -> None:
+    """Written by C, as HiGHS does; what Python printed before stays, and what comes after is heard again."""
+    print("before")
+    with without_a_word():
+        ctypes.CDLL(None).puts(b"a line for its makers")
+    print("after")
+    assert capfd.readouterr().out == "before\nafter\n"

@@ -72,7 +72,9 @@ def workers(address: str) -> Iterator["Client"]:
     with (
         dask.config.set(SETTINGS),
         LocalCluster(int(local[1]), threads_per_worker=1, host="127.0.0.1", dashboard_address=None,
-                     worker_dashboard_address=None, silence_logs=50) as cluster,
+                     worker_dashboard_address=None, silence_logs=50,
+                     # Its health is asked for on a port, too: any that is free, for another cluster may run here.
+                     scheduler_kwargs={"dashboard_address": "127.0.0.1:0"}) as cluster,
         Client(cluster, set_as_default=False) as client,
     ):  # fmt: skip
         yield client

@@ -29,6 +29,7 @@ from fleetreport.tables import TABLES
 # So many rows say what a column is; the run reads them all.
 MOST_ROWS = 100_000
 HEADER_WITHIN = 40
+MOST_NULS = 0.002  # of the bytes of a text: a broken export has a few, a program's own file many
 ALL_WORDS = frozenset(
     {word for words in WORDS.values() for word in words} | {c.name for t in TABLES for c in t.columns}
 )
@@ -78,6 +79,7 @@ def look_at(path: Path, sheet: str = "") -> Look:
             )
         plain = unpacked(path, path.name, spare) if packed else path
         encoding, others = encoding_of(plain)
+        _see_that_it_is_text(plain, path.name, encoding)
         text = as_utf8(plain, path.name, encoding or None, spare)
         mark = likely_delimiter(text, ALL_WORDS, usual_delimiter(path.name))
         shape = Shape(encoding or None, mark, header_row=1)
@@ -86,6 +88,18 @@ def look_at(path: Path, sheet: str = "") -> Look:
         is_usual = mark == usual_delimiter(path.name)
         return _looked(path.name, kind, records)._replace(
             encoding=encoding, other_encodings=others, delimiter="" if is_usual else mark
+        )
+
+
+def _see_that_it_is_text(path: Path, name: str, encoding: str) -> None:
+    """Raises CannotReadOrWrite for a picture, say: text has a NUL byte here and there at most, but in UTF-16."""
+    with path.open("rb") as file:
+        data = file.read(1 << 16)
+    nuls = data.count(0)
+    is_utf_16 = encoding.startswith("utf-16") or data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    if nuls > MOST_NULS * len(data) and not is_utf_16:
+        raise CannotReadOrWrite(
+            f"{name}: found {nuls} NUL bytes in the first {len(data)}, expected a text, a workbook or another table"
         )
 
 

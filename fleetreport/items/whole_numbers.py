@@ -7,7 +7,12 @@ taken in order: the best of the first is kept while the second is bettered, and 
 SciPy is slow to import, so it is imported when the first programme is solved. Knows nothing of packs or oils.
 """
 
-from collections.abc import Mapping, Sequence
+import ctypes
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from pathlib import Path
 from typing import NamedTuple
 
 # Beyond this a double no longer tells neighbouring whole numbers apart with the solver's tolerances.
@@ -62,6 +67,28 @@ def best_whole_numbers(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], a
     return values
 
 
+@contextmanager
+def without_a_word() -> Iterator[None]:
+    """Keep what HiGHS prints by itself, now and then a line meant for its makers, off the standard output."""
+    try:
+        kept = os.dup(1)
+    except OSError:  # there is none
+        yield
+        return
+    if sys.stdout:
+        sys.stdout.flush()
+    with Path(os.devnull).open("wb") as nowhere:
+        os.dup2(nowhere.fileno(), 1)
+        try:
+            yield
+        finally:
+            # What C holds back would be printed later; where there is no such call, it will be.
+            with suppress(AttributeError, OSError, TypeError):
+                ctypes.CDLL(None).fflush(None)
+            os.dup2(kept, 1)
+            os.close(kept)
+
+
 def nodes_for(variables: int, most: int, effort: int) -> int:
     """How many nodes a programme of so many variables may take: `most`, fewer the larger it is, and one in any case.
 
@@ -83,13 +110,14 @@ def _solve(bounds: Sequence[tuple[int, int]], rows: Sequence[Row], aim: Sum) -> 
     matrix = csc_array((np.array(factors, dtype=float), (lines, places)), shape=(len(rows), len(bounds)))
     least = [-np.inf if row.least is None else row.least for row in rows]
     most = [np.inf if row.most is None else row.most for row in rows]
-    found = milp(
-        cost,
-        integrality=np.ones(len(bounds), dtype=np.int8),
-        bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
-        constraints=LinearConstraint(matrix, np.array(least), np.array(most)),
-        options={"mip_rel_gap": 0, "node_limit": nodes_for(len(bounds), MOST_NODES, EFFORT)},
-    )
+    with without_a_word():
+        found = milp(
+            cost,
+            integrality=np.ones(len(bounds), dtype=np.int8),
+            bounds=Bounds(np.array([low for low, _ in bounds]), np.array([high for _, high in bounds])),
+            constraints=LinearConstraint(matrix, np.array(least), np.array(most)),
+            options={"mip_rel_gap": 0, "node_limit": nodes_for(len(bounds), MOST_NODES, EFFORT)},
+        )
     if found.status == 2:  # infeasible
         return None
     if found.status != 0 or found.x is None:

@@ -2,9 +2,10 @@
 
 What `readings_in_order` says of a meter up to a day hangs on nothing but the meter's dated readings up to that day, its
 exchanges and the most it can take in a day; so do the days of `meter_days`, but for the last one's next. Of each meter
-`carried_meters` remembers a digest of all this up to its last day. Where it is the same now, the rows stand, and only
-what comes after is added; any other meter is made anew. Both by the tables' own queries, which see fewer readings for
-the time: a temporary table of a name hides the one that stays.
+`carried_meters` remembers a digest of all this up to its last day. (A sum: DuckDB's hash of a row joins its last field
+by XOR, so that a XOR of these does not see two rows that exchange it.) Where it is the same now, the rows stand, and
+only what comes after is added; any other meter is made anew. Both by the tables' own queries, which see fewer readings
+for the time: a temporary table of a name hides the one that stays.
 
 So a run that finds a week more takes the time of that week, and of a digest of the rest. It ends with the same rows.
 """
@@ -22,6 +23,7 @@ class MeterTables:
     """The tables that are carried on, by name, in one run on one database: `readings_in_order`, then `meter_days`."""
 
     tables = ("readings_in_order", "meter_days")
+    by_our_queries = frozenset({"dated_readings", "meter_spans", "kept_readings", *tables})
 
     def __init__(self) -> None:
         self._is_compared = self._is_carried = False
@@ -43,9 +45,7 @@ class MeterTables:
             _compare(db, "")
         db.execute(
             f"""create or replace table {STATE} as
-                select vehicle_id, meter, last_on, readings, digest, spans, most,
-                    (vehicle_id, meter) not in (select (vehicle_id, meter) from not_believed) as is_believed,
-                    {literal(key)} as key
+                select vehicle_id, meter, last_on, readings, digest, spans, most, {literal(key)} as key
                 from meters_now"""
         )
         for name in ("meters_now", "meters_then", "meters_to_go", "carried_rows"):
@@ -91,29 +91,29 @@ def _compare(db: duckdb.DuckDBPyConnection, key: str) -> None:
     """
     db.execute(
         f"""create table if not exists {STATE} (vehicle_id varchar, meter varchar, last_on date, readings bigint,
-            digest ubigint, spans ubigint, most decimal(18, 7), is_believed boolean, key varchar)"""
+            digest hugeint, spans hugeint, most decimal(18, 7), key varchar)"""
     )
     db.execute(f"create or replace temp table meters_then as from {STATE} where key = {literal(key)}")
     db.execute(
         """create or replace temp table meters_now as
             with found as (
                 select d.vehicle_id, d.meter, max(d.read_on) as last_on,
-                    count(*) as readings, bit_xor(hash(d)) as digest,
+                    count(*) as readings, sum(hash(d)::hugeint) as digest,
                     count(*) filter (d.read_on <= s.last_on) as read_then,
-                    bit_xor(hash(d)) filter (d.read_on <= s.last_on) as digest_then
+                    sum(hash(d)::hugeint) filter (d.read_on <= s.last_on) as digest_then
                 from dated_readings d
                 left join meters_then s on s.vehicle_id = d.vehicle_id and s.meter = d.meter
                 group by d.vehicle_id, d.meter
             ),
             exchanges as (
-                select vehicle_id, meter, bit_xor(hash(m)) as spans from meter_spans m group by all
+                select vehicle_id, meter, sum(hash(m)::hugeint) as spans from meter_spans m group by all
             )
             select f.vehicle_id, f.meter, f.last_on, f.readings, f.digest, f.read_then, coalesce(e.spans, 0) as spans,
                 case f.meter when 'odometer' then most_km_per_day else most_h_per_day end as most,
                 coalesce(s.readings = f.read_then and s.digest = f.digest_then and s.spans = coalesce(e.spans, 0)
                     and s.most = case f.meter when 'odometer' then most_km_per_day else most_h_per_day end, false)
                     as is_same,
-                case when is_same then s.last_on end as carried_to, coalesce(s.is_believed, false) as was_believed
+                case when is_same then s.last_on end as carried_to
             from found f
             left join exchanges e on e.vehicle_id = f.vehicle_id and e.meter = f.meter
             left join meters_then s on s.vehicle_id = f.vehicle_id and s.meter = f.meter, run"""
@@ -126,10 +126,13 @@ def _compare(db: duckdb.DuckDBPyConnection, key: str) -> None:
 
 
 def _carry_days(db: duckdb.DuckDBPyConnection, sql: str) -> None:
-    """Of a meter that all is believed of, its last day comes anew, with the next one, and what follows it."""
+    """Of a meter that all is believed of, its last day comes anew, with the next one, and what follows it.
+
+    Where all is believed now, all of what stands was then: two readings that contradict each other still do.
+    """
     db.execute(
-        """update meters_now n set carried_to = null
-            where not was_believed or (vehicle_id, meter) in (select (vehicle_id, meter) from not_believed)"""
+        """update meters_now set carried_to = null
+            where (vehicle_id, meter) in (select (vehicle_id, meter) from not_believed)"""
     )
     _hide(db, "kept_readings", "n.carried_to is null or t.read_on >= n.carried_to")
     db.execute(f"create or replace temp table carried_rows as\n{sql}")

@@ -3,7 +3,7 @@
 The line of a row is its number, 1 is the first. Nothing here knows a table.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -74,14 +74,21 @@ def parquet_texts(path: Path, columns: list[ParquetColumn], wanted: list[int], d
     )
 
 
-def parquet_records(path: Path, name: str, decimal: str) -> Iterator[Record]:
-    """The file's records, the header first. Raises CannotReadOrWrite where the file cannot be read."""
+def parquet_records(
+    path: Path, name: str, decimal: str, is_wanted: Callable[[str], bool] = lambda column: True
+) -> Iterator[Record]:
+    """The file's records, the header first; a column whose name is not wanted is not read, its cells are blank.
+
+    Raises CannotReadOrWrite where the file cannot be read.
+    """
     try:
         with duckdb.connect(config=NO_EXTENSIONS) as db:
             db.execute("set TimeZone = 'UTC'")
             columns = _columns(db, path, name)
             yield Record(0, [column.name for column in columns], "")
-            texts = ", ".join(f"{identifier(column.name)}::varchar" for column in columns)
+            texts = ", ".join(
+                f"{identifier(column.name)}::varchar" if is_wanted(column.name) else "''" for column in columns
+            )
             rows = db.execute(f"select {texts} from read_parquet({one_path(path)}, hive_partitioning=false)")
             line = 0
             while block := rows.fetchmany(10_000):

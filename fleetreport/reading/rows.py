@@ -20,7 +20,7 @@ from fleetreport.kinds import DATE
 from fleetreport.problem import CannotReadOrWrite, Problem
 from fleetreport.reading.files import InputFile, find_files
 from fleetreport.reading.mapping import Evened, mapped, rules_of
-from fleetreport.reading.parquet import parquet_columns, parquet_texts
+from fleetreport.reading.parquet import ParquetColumn, parquet_columns, parquet_texts
 from fleetreport.reading.records import LONGEST_RECORD, MOST_COLUMNS, Record, lines_in, records, too_wide
 from fleetreport.reading.shapes import (
     Shape,
@@ -98,11 +98,14 @@ def _parquet_way(file: InputFile) -> Iterator[TextRows]:
     texts = parquet_texts(file.path, found, wanted, _shape(file).decimal) if wanted else None
     if texts:
         chosen = "".join(f", {sql} as {identifier(name)}" for name, sql in asked.chosen.items())
-        # A number that is one in its file is no text that could mean something else.
-        numbers = {name for name, column in zip(asked.names, found, strict=True) if column.is_number}
-        rules = {name: rule for name, rule in asked.rules.items() if source or name not in numbers}
-        yield TextRows(f"select line{chosen} from ({texts})", tuple(asked.chosen), [], rules=rules,
-                       unused=asked.unused, has_another=True)  # fmt: skip
+        yield TextRows(f"select line{chosen} from ({texts})", tuple(asked.chosen), [],
+                       rules=_rules_of_parquet(file, asked, found), unused=asked.unused, has_another=True)  # fmt: skip
+
+
+def _rules_of_parquet(file: InputFile, asked: "Asked", found: Sequence[ParquetColumn]) -> dict[str, CellRule]:
+    """The rules of a file that has numbers: one that is a number there is no text that could mean something else."""
+    numbers = {name for name, column in zip(asked.names, found, strict=True) if column.is_number}
+    return {name: rule for name, rule in asked.rules.items() if file.source or name not in numbers}
 
 
 def _our_names(table: str) -> frozenset[str]:
@@ -166,12 +169,15 @@ def careful_rows(file: InputFile, spare: Path) -> TextRows:
         write.writerows(out.rows(found))
     width = len(names)
     asked = _asked(file, names, header.line, mark)
+    rules = asked.rules
+    if kind_of(file.path.name)[0] == "parquet":
+        rules = _rules_of_parquet(file, asked, parquet_columns(file.path, file.name))
     chosen = dict(asked.chosen)
     can_be_pieced = source is not None and source.ragged
     if can_be_pieced:
         chosen["pieced"] = f'"{width + 2}"::boolean'
     sql = _text_rows(clean, width + 2, ",", f'"{width + 1}"::bigint', chosen)
-    return TextRows(sql, tuple(asked.chosen), out.refused, rules=asked.rules, unused=asked.unused,
+    return TextRows(sql, tuple(asked.chosen), out.refused, rules=rules, unused=asked.unused,
                     left_out=out.left_out, pieced=can_be_pieced)  # fmt: skip
 
 

@@ -48,6 +48,13 @@ class Shape(NamedTuple):
     decimal: str = ""
     wanted: frozenset[str] = frozenset()
 
+    def wants(self, name: str) -> bool:
+        """Whether a column of this name may be asked for. Of several alike, a number is behind the name asked for; one
+        without a name is asked for by its place.
+        """
+        told = told_as(name)
+        return not told or not self.wanted or any(told == one or one.startswith(f"{told} (") for one in self.wanted)
+
 
 def kind_of(name: str) -> tuple[str, bool]:
     """What a file of this name is (`text`, `workbook`, `parquet`, `json lines`, or ``), and whether it is packed."""
@@ -85,7 +92,7 @@ def open_records(path: Path, name: str, spare: Path, shape: Shape) -> Opened:
         if kind == "workbook":
             return Opened(from_header(_workbook(path, name, spare, shape), shape))
         if kind == "parquet":
-            return Opened(parquet_records(path, name, shape.decimal))
+            return Opened(parquet_records(path, name, shape.decimal, shape.wants))
         if kind == "json lines":
             return Opened(_json_lines(as_utf8(path, name, shape.encoding, spare), name, shape))
         text = as_utf8(path, name, shape.encoding, spare)

@@ -26,7 +26,9 @@ KNOWN = {
 def _find(db: duckdb.DuckDBPyConnection) -> None:
     known = {of: sorted(name for (name,) in db.execute(sql).fetchall()) for of, sql in KNOWN.items()}
     offered: dict[str, dict[str, str]] = {}
-    for item, product in db.execute("select distinct item, product from offers where product is not null").fetchall():
+    for item, product in db.execute(
+        "select distinct item, product from offers where product is not null order by all"
+    ).fetchall():
         offered.setdefault(item, {})[product.strip().lower()] = product
     names = db.execute('select "of", key, name, product, line from setting_names').fetchall()
     rows = []

@@ -4,6 +4,7 @@
 a setting is used for.
 """
 
+import re
 import tomllib
 from collections.abc import Iterator
 from datetime import date, datetime
@@ -289,7 +290,9 @@ def read_settings(fleet: Path) -> Settings:
     except RecursionError:
         raise WrongCall(f"{path}: found brackets that are nested too deep, expected settings") from None
     except tomllib.TOMLDecodeError as error:
-        raise WrongCall(f"{path}: {error}, expected TOML", help="text stands in double quotes") from None
+        placed = re.fullmatch(r"(.*) \(at line (\d+), column (\d+)\)", str(error))
+        what = f":{placed[2]}: {placed[1]}, column {placed[3]}" if placed else f": {error}"
+        raise WrongCall(f"{path}{what}, expected TOML", help="text stands in double quotes") from None
     except ValueError:  # a longer number than Python reads (int_max_str_digits)
         raise WrongCall(f"{path}: found a number of thousands of figures, expected settings") from None
     try:

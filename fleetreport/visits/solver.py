@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 from scipy.sparse import csr_array, vstack
 
-from fleetreport.items.whole_numbers import nodes_for
+from fleetreport.items.whole_numbers import nodes_for, without_a_word
 from fleetreport.visits.search import best_alone, place_in_turn
 from fleetreport.visits.workshop import LATEST, VISIT, Case, Job, Plan, Workshop
 
@@ -189,25 +189,27 @@ class _Model:
         matrix, low, high = self._matrix()
         relaxed, dearer = self._without_whole_numbers(matrix, low, high)
         best: NDArray[np.float64] | None = None
-        best_cost, margin = known_cost, FIRST_TRY * relaxed
+        best_cost, margin, proved = known_cost, FIRST_TRY * relaxed, 0.0
         while True:
             kept = dearer <= margin
             found, cost, bound = self._solve_with(kept, matrix, low, high)
             if found is not None and cost < best_cost:
                 best, best_cost = found, cost
             if kept.all():
+                proved = max(proved, bound)
                 break
             # Plans of the visits kept cost at least `bound`, those with any other at least `of_others`. Where the first
-            # is the less, it is what the effort allowed has proved, and more visits cannot raise it.
+            # is the less, it is what the effort allowed has proved, and more visits cannot raise it. With these a plan
+            # could be found that is cheaper; it is not looked for, since that takes longer still.
             of_others = relaxed + margin
+            proved = max(proved, min(bound, of_others))
             is_all_that_can_be = found is not None and bound <= of_others
-            bound = min(bound, of_others)
             if is_all_that_can_be or of_others >= best_cost * (1 - gap_for(int(kept.sum()))):
                 break
             margin = best_cost - relaxed
         if best is None:
-            return None, bound
-        return [next((day for day, variable in on.items() if best[variable] > 0.5), None) for on in self.on], bound
+            return None, proved
+        return [next((day for day, variable in on.items() if best[variable] > 0.5), None) for on in self.on], proved
 
     def _matrix(self) -> tuple[csr_array, NDArray[np.float64], NDArray[np.float64]]:
         entries = [
@@ -240,11 +242,12 @@ class _Model:
     ) -> tuple[NDArray[np.float64] | None, float, float]:
         """The best found with the variables kept (None: nothing), its cost, and the bound on it."""
         size = int(kept.sum())
-        found = milp(
-            np.array(self.cost)[kept], integrality=np.array(self.whole)[kept],
-            bounds=Bounds(0, np.array(self.upper)[kept]), constraints=LinearConstraint(matrix[:, kept], low, high),
-            options={"node_limit": nodes_for(size, MOST_NODES, EFFORT), "mip_rel_gap": gap_for(size)},
-        )  # fmt: skip
+        with without_a_word():
+            found = milp(
+                np.array(self.cost)[kept], integrality=np.array(self.whole)[kept],
+                bounds=Bounds(0, np.array(self.upper)[kept]), constraints=LinearConstraint(matrix[:, kept], low, high),
+                options={"node_limit": nodes_for(size, MOST_NODES, EFFORT), "mip_rel_gap": gap_for(size)},
+            )  # fmt: skip
         # Without a plan of the visits kept (status 2) they set no bound; without a proof there is none.
         dual = None if found.mip_dual_bound is None else float(found.mip_dual_bound)
         unproven = np.inf if found.status == 2 and not kept.all() else 0.0

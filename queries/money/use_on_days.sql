@@ -32,7 +32,7 @@ asked as materialized (
         using (vehicle_id)
 ),
 
--- Most days asked for are days of a reading, which needs no search.
+-- Most days asked for of a fleet read daily are days of a reading, which needs no search.
 read_then as materialized (
     select a.vehicle_id, a.meter, a.on_day, a.first_value, m.read_on, m.high, m.next_on, m.next_low
     from meter_days m

@@ -28,6 +28,8 @@ WORDS: Mapping[str, str] = {
     "forecast_mail.variance_year": "Outcome less budget",
     "forecast_mail.not_whole": "The forecast ends before the year does.",
     "forecast_mail.by_month": "By month",
+    "forecast_mail.month_bands": "A total goes by one rate of use all year, as the due dates do; its band knows the "
+    "season, so that a month's total can lie outside it.",
     "forecast_mail.by_centre": "By cost centre",
     "forecast_mail.sum_line": "{name}: {total}, between {low} and {high}",
     "forecast_mail.moved_line": "{name}: {change} (then {before}, now {now})",
@@ -57,7 +59,7 @@ WORDS: Mapping[str, str] = {
     "forecast.head_paid_between": "Paid between",
     "forecast.head_outcome_then": "Outcome then",
     "forecast.head_outcome_now": "Outcome now",
-    "forecast.head_mean": "Mean of draws",
+    "forecast.head_mean": "Mean of its months",
     "forecast.head_p10": "1 in 10 below",
     "forecast.head_p90": "1 in 10 above",
     "forecast.head_tax": "Tax on top",

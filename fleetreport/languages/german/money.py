@@ -28,6 +28,8 @@ WORDS: Mapping[str, str] = {
     "forecast_mail.variance_year": "Ergebnis minus Budget",
     "forecast_mail.not_whole": "Die Vorschau endet vor dem Jahr.",
     "forecast_mail.by_month": "Nach Monat",
+    "forecast_mail.month_bands": "Eine Summe folgt das ganze Jahr einer Fahrleistung, wie die Termine; ihr Band kennt "
+    "die Jahreszeit, so dass die Summe eines Monats außerhalb liegen kann.",
     "forecast_mail.by_centre": "Nach Kostenstelle",
     "forecast_mail.sum_line": "{name}: {total}, zwischen {low} und {high}",
     "forecast_mail.moved_line": "{name}: {change} (damals {before}, jetzt {now})",
@@ -57,7 +59,7 @@ WORDS: Mapping[str, str] = {
     "forecast.head_paid_between": "Dazwischen bezahlt",
     "forecast.head_outcome_then": "Ergebnis damals",
     "forecast.head_outcome_now": "Ergebnis jetzt",
-    "forecast.head_mean": "Mittel der Ziehungen",
+    "forecast.head_mean": "Mittel seiner Monate",
     "forecast.head_p10": "1 von 10 darunter",
     "forecast.head_p90": "1 von 10 darüber",
     "forecast.head_tax": "Steuer zusätzlich",
