@@ -66,6 +66,18 @@ def test_a_vehicles_page_says_what_the_tables_say(full_run: duckdb.DuckDBPyConne
         assert pages[vehicle_page_path(vehicle)].count('class="m-refused" d="M') - 1 >= count, vehicle
 
 
+def test_a_meter_of_the_history_that_is_not_believed_is_marked(full_run: duckdb.DuckDBPyConnection) -> None:
+    """Beside the task's own figure, which is by the other readings, it would seem to be what counts."""
+    pages = dict(vehicle_pages(full_run))
+    refused = full_run.execute(
+        """select h.vehicle_id, count(distinct (h.file, h.line)) from sheet_history h
+            join refused_readings r on r.file = h.file and r.line = h.line and r."table" = 'history' group by all"""
+    ).fetchall()
+    assert refused
+    marked = {name: page.count("not believed; the other readings count") for name, page in pages.items()}
+    assert {name: n for name, n in marked.items() if n} == {vehicle_page_path(name): n for name, n in refused}
+
+
 def test_of_a_large_fleet_those_that_press_most_have_a_page_and_it_is_said(
     tmp_path: Path, write_fleet: WriteFleet
 ) -> None:

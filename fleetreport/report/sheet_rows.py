@@ -124,6 +124,7 @@ class SheetHistory(NamedTuple):
     odometer: Decimal | None
     unit: str | None
     hours: Decimal | None
+    is_meter_refused: bool
     amount: Decimal
     condition: str | None
     invoice: str | None

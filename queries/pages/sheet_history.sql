@@ -2,7 +2,7 @@
 -- order of what they say, not of where they stand, so that an export in another order gives the same page.
 --
 -- one row: file, line
--- reads:   worded_lines, line_tasks, paid_lines, task_plan, sheet_vehicles, run
+-- reads:   worded_lines, line_tasks, paid_lines, task_plan, sheet_vehicles, refused_readings, run
 -- gives:   vehicle_id
 --          turn        1 is the latest
 --          lines       of the vehicle's history, all of them
@@ -12,6 +12,7 @@
 --          odometer    as written, in unit; null: not written
 --          unit        km | mi
 --          hours       h; null: not written
+--          is_meter_refused  one of these contradicts the meter's other readings: what they say counts
 --          amount      money; 0: none written
 --          condition, invoice, note   null: none
 --          file, line  where it stands
@@ -37,8 +38,10 @@ titles as (
 )
 
 select i.vehicle_id, i.turn, i.lines, i.done_on, coalesce(t.titles, i.description, i.item, '') as what, i.kind,
-    i.odometer::decimal(18, 1) as odometer, i.unit, i.hours::decimal(18, 1) as hours, coalesce(p.amount, 0) as amount, i.condition, i.invoice, i.note, i.file, i.line
+    i.odometer::decimal(18, 1) as odometer, i.unit, i.hours::decimal(18, 1) as hours,
+    r.file is not null as is_meter_refused, coalesce(p.amount, 0) as amount, i.condition, i.invoice, i.note, i.file, i.line
 from in_turn i
 left join titles t using (file, line)
 left join paid_lines p using (file, line)
+left join (select distinct file, line from refused_readings where "table" = 'history') r using (file, line)
 order by i.vehicle_id, i.turn

@@ -139,14 +139,13 @@ def tables_in(store: Path) -> Digests:
         # A run that was killed may have left changes to be brought in, so not read-only.
         with duckdb.connect(store) as db:
             names = db.execute("select table_name from duckdb_tables() where not temporary and not internal").fetchall()
-            for (name,) in sorted(names):
+            for (name,) in sorted(set(names) - {(name,) for name in OF_THE_RUN}):
                 columns = [row[0] for row in db.execute(f'describe "{name}"').fetchall() if row[0] not in CLOCK]
                 listed = ", ".join(f'"{column}"' for column in columns)
                 rows = db.execute(f'select {listed} from "{name}" order by all').fetchall()
                 tell(f"{name} {hashlib.sha256(repr(rows).encode()).hexdigest()}")
 
-    found = dict(line.split(" ") for line in told_by(look))
-    return {name: digest for name, digest in found.items() if name not in OF_THE_RUN}
+    return dict(line.split(" ") for line in told_by(look))
 
 
 def files_in(out: Path) -> Digests:

@@ -245,6 +245,7 @@ WORDS: Mapping[str, str] = {
     "vehicle_page.year_so_far": "so far",
     "vehicle_page.paid": "Together",
     "vehicle_page.history": "History",
+    "vehicle_page.meter_refused": "not believed; the other readings count",
     "vehicle_page.history_shown": "The last {shown} of {lines} lines on record.",
     "vehicle_page.no_history": "Nothing is on record.",
     "vehicle_page.work": "Work",

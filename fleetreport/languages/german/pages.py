@@ -255,6 +255,7 @@ WORDS: Mapping[str, str] = {
     "vehicle_page.year_so_far": "bisher",
     "vehicle_page.paid": "Zusammen",
     "vehicle_page.history": "Historie",
+    "vehicle_page.meter_refused": "nicht geglaubt; die übrigen Ablesungen zählen",
     "vehicle_page.history_shown": "Die letzten {shown} von {lines} aufgezeichneten Zeilen.",
     "vehicle_page.no_history": "Nichts ist aufgezeichnet.",
     "vehicle_page.work": "Arbeit",
