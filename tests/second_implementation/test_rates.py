@@ -1,5 +1,6 @@
 """The daily rates and bands of the SQL against the same method in numpy, and what must hold of any rate."""
 
+import itertools
 from datetime import date, timedelta
 
 import duckdb
@@ -124,3 +125,15 @@ def test_order_of_rows_and_number_of_threads_change_nothing() -> None:
         rows = first.execute(f"from {table} order by all").fetchall()
         assert len(rows) > 8
         assert other.execute(f"from {table} order by all").fetchall() == rows
+
+
+def test_the_mixes_are_each_view_alone_and_each_pair_half_and_half() -> None:
+    """What each is expected to miss is that of the second implementation."""
+    alone = [tuple(float(at == one) for at in range(5)) for one in range(5)]
+    pairs = [tuple((a + b) / 2 for a, b in zip(*two, strict=True)) for two in itertools.combinations(alone, 2)]
+    rows = duckdb.connect().execute((QUERIES / "rates" / "mixes.sql").read_text(encoding="utf-8")).fetchall()
+    misses = [float(miss) for _, miss in plain_rates.MIXES]
+    expected = [
+        (at, *shares, miss) for at, (shares, miss) in enumerate(zip([*alone, *pairs], misses, strict=True), start=1)
+    ]
+    assert [(mix, *map(float, figures)) for mix, *figures in rows] == expected
