@@ -35,7 +35,8 @@ TABLES = {
         last_done_odometer decimal(18,1), odometer_offset decimal(18,1), odometer_read_on date,
         due_hours decimal(18,1), hours_left decimal(18,1), hours_now decimal(18,1), last_done_hours
         decimal(18,1), hours_offset decimal(18,1), hours_read_on date, rate_per_day decimal(18,3),
-        last_done_on date, interval_distance decimal(18,1), interval_months integer, interval_hours
+        last_done_on date, refused_odometer decimal(18,7), refused_unit varchar, refused_hours
+        decimal(18,7), interval_distance decimal(18,1), interval_months integer, interval_hours
         decimal(18,1), basis varchar, due_rule varchar, follows_task_title varchar, duty varchar,
         labour_hours decimal(10,2), source varchar, caution varchar""",
     "depot_summary": """

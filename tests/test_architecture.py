@@ -30,7 +30,7 @@ FLOW = (
      "told", "trials", "workshop"),
     ("languages", "catalogues"),
     ("report", "report_rows", "order_rows", "visit_rows", "money_rows", "since_rows", "sheet_rows", "depot_parts",
-     "cautions", "sentences", "changes_said", "moved", "told"),
+     "cautions", "sentences", "amounts", "changes_said", "moved", "told"),
     ("pages", "compiled_templates", "frame", "page", "charts", "drawing", "order_chart", "strip_chart", "order_page",
      "record_page", "job_cards", "forecast_charts", "forecast_page", "own_reports", "meter_chart", "vehicle_pages",
      "index_page"),

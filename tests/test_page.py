@@ -50,7 +50,7 @@ READ = {
 # Columns whose values are a fixed set of words of ours; everything else may hold any text.
 FIXED = {
     "status", "governed_by", "due_rule", "basis", "duty", "source", "reason", "scope", "meter", "iso_week",
-    "currency", "distance_unit", "month", "unit", "kind", "change", "status_before",
+    "currency", "distance_unit", "month", "unit", "kind", "change", "status_before", "refused_unit",
 }  # fmt: skip
 HOSTILE = "</td></table></style><script>alert(1)</script><img src=//x.example onerror='x'>\"&amp;{{7*7}}\u202e\x07"
 VOID = {"meta", "br", "img", "link", "input", "hr", "col"}

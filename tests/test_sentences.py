@@ -25,6 +25,7 @@ def row(**cells: object) -> DueRow:
         "odometer_read_on": date(2026, 11, 20), "due_hours": None, "hours_left": None, "hours_now": None,
         "last_done_hours": None, "hours_offset": Decimal("0.0"), "hours_read_on": None,
         "rate_per_day": Decimal("44.0"), "last_done_on": date(2026, 3, 3),
+        "refused_odometer": None, "refused_unit": None, "refused_hours": None,
         "interval_distance": Decimal("15000.0"),
         "interval_months": None, "interval_hours": None, "basis": "last_done", "due_rule": "interval",
         "follows_task_title": None, "duty": "normal", "labour_hours": Decimal("1.5"), "source": "maker",
@@ -149,6 +150,39 @@ EXAMPLES = {
         "(last read "
         "20 Nov 2026): 220 km left. At about 44 km a day that is 30 Nov 2026.",
     ),
+    # 14,120 km stand on the service between readings of more: they say 84,120 km.
+    "meter of the last service not believed": (
+        {"refused_odometer": Decimal("14120.0000000"), "refused_unit": "km", "due_on_late": None},
+        "Every 15,000 km. Last done on 3 Mar 2026 at 84,120 km by the readings; written on the service but "
+        "not believed: 14,120 km. Due at 99,120 km on the odometer; now about 98,900 km (last read 20 Nov 2026): 220 "
+        "km left. At about 44 km a day that is 30 Nov 2026.",
+    ),
+    # As written, in miles; hours govern, yet the distance was counted anew too.
+    "meter not believed that does not govern": (
+        HOURS | {"last_done_odometer": Decimal("84120.0"), "odometer_offset": Decimal("80000.0"),
+                 "refused_odometer": Decimal(9500), "refused_unit": "mi"},
+        "Every 250 h. Last done on 3 Mar 2026 at 84,120 km in all by the readings and 744 h; written on the service "
+        "but not believed: 9,500 mi. Fell due at 994 h on the hour meter, passed about 24 Nov 2026; now about "
+        "1,002 h (last read 22 Nov 2026): 7.5 h past. Late by 3.0 % of its interval.",
+    ),
+    "both meters of the last service not believed": (
+        DATED | {"interval_months": 9, "last_done_odometer": Decimal(84120), "last_done_hours": Decimal(744),
+                 "refused_odometer": Decimal(14120), "refused_unit": "km", "refused_hours": Decimal("7.4")},
+        "Every 9 months. Last done on 3 Mar 2026 at 84,120 km by the readings and 744 h by the readings; written on "
+        "the service but not believed: 14,120 km and 7.4 h. Due on 30 Nov 2026: 5 days left.",
+    ),
+    # The vehicle's odometer is in no reading, so none is told, and nothing was counted by it.
+    "not believed and nowhere counted": (
+        DATED | {"interval_months": 9, "refused_odometer": Decimal(14120), "refused_unit": "km"},
+        "Every 9 months. Last done on 3 Mar 2026. Due on 30 Nov 2026: 5 days left.",
+    ),
+    "follow-up of work whose meter was not believed": (
+        {"due_rule": "follow_up", "follows_task_title": "Wheel changed", "interval_distance": Decimal("100.0"),
+         "due_on_early": None, "last_done_on": None, "refused_odometer": Decimal(9020), "refused_unit": "km"},
+        "Once after Wheel changed, within 100 km. Written on that work but not believed: 9,020 km; it counts by the "
+        "readings. Due at 99,120 km on the odometer; now about 98,900 km (last read 20 Nov 2026): 220 km left. At "
+        "about 44 km a day that is 30 Nov 2026.",
+    ),
     "no rate": (
         {"rate_per_day": None, "odometer_read_on": None, "due_on_late": None},
         "Every 15,000 km. Last done on 3 Mar 2026 at 84,120 km. Due at 99,120 km on the odometer; now about "
@@ -178,6 +212,11 @@ def test_sentence_says_rule_last_time_due_point_and_distance_from_it(example: st
          "750 km past: due at 99,120 km"),
         ({"odometer_offset": Decimal(100000)}, "99,120 km in all", "220 km left", "about Mon 30 Nov 2026",
          "due at 99,120 km in all, 220 km left, about Mon 30 Nov 2026"),
+        ({"distance_left": Decimal("-750"), "days_left": -17, "refused_odometer": Decimal(14120), "refused_unit": "km"},
+         "99,120 km", "750 km past", "about Mon 30 Nov 2026",
+         "750 km past: due at 99,120 km, by the readings; written on the service but not believed: 14,120 km"),
+        (HOURS | {"refused_odometer": Decimal(14120), "refused_unit": "km"}, "994 h", "7.5 h past",
+         "about Tue 24 Nov 2026", "7.5 h past: due at 994 h"),
         (EXPIRY, "by date", "5 days left", "Mon 30 Nov 2026", "expires Mon 30 Nov 2026, 5 days left"),
         (EXPIRY | {"days_left": -1}, "by date", "1 day past", "Mon 30 Nov 2026",
         "expired 30 Nov 2026, 1 day ago"),

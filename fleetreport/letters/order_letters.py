@@ -21,9 +21,10 @@ import duckdb
 from fleetreport.cells import clean, harmless, plain
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.pages.order_page import SupplierOrder, by_supplier
+from fleetreport.report.amounts import amount, money
 from fleetreport.report.order_rows import OrderItem, OrderLine, Supplier
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.report.sentences import amount, counted, day, money
+from fleetreport.report.sentences import counted, day
 
 WIDTH = 78
 COLUMNS = (

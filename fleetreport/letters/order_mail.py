@@ -13,8 +13,9 @@ from fleetreport.letters.mail import WORKBOOK_TYPE, Attachment, Letter, inline, 
 from fleetreport.letters.pictures import litres_picture
 from fleetreport.pages.frame import left_for_filling, page_environment, plain_environment
 from fleetreport.pages.order_page import arrange
+from fleetreport.report.amounts import money
 from fleetreport.report.cautions import cautions
-from fleetreport.report.sentences import counted, money
+from fleetreport.report.sentences import counted
 
 LATE_SHOWN = 20  # the page and the workbook have them all
 

@@ -21,7 +21,7 @@ from fleetreport.languages.catalogues import ENGLISH, Catalogue
 from fleetreport.marks import marks_of
 from fleetreport.pages.compiled_templates import compiled_for
 from fleetreport.query import beside_the_package
-from fleetreport.report import sentences
+from fleetreport.report import amounts, sentences
 from fleetreport.report.changes_said import changes_in_a_line, what_changed
 from fleetreport.report.depot_parts import file_stem, part_path
 from fleetreport.report.sheet_rows import SheetTask
@@ -57,12 +57,12 @@ def page_environment(words: Catalogue = ENGLISH) -> Environment:
     )  # fmt: skip
     written: dict[str, Callable[..., str]] = {
         "day": sentences.day, "day_with_weekday": sentences.day_with_weekday, "number": sentences.number,
-        "per_cent": sentences.per_cent, "amount": sentences.amount, "money": sentences.money,
+        "per_cent": sentences.per_cent, "amount": amounts.amount, "money": amounts.money,
         "quantity": sentences.quantity, "why": sentences.why_due, "short_reason": sentences.short_reason,
-        "on_average": sentences.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
+        "on_average": amounts.on_average, "due_at": sentences.due_at, "gap": sentences.gap,
         "due_day": sentences.due_day, "named_days": sentences.named_days, "counted": _counted,
         "due_range": _due_range, "what_changed": what_changed, "changes_in_a_line": changes_in_a_line,
-        "told": told, "unit": sentences.unit_word, "condition": _condition,
+        "told": told, "unit": amounts.unit_word, "condition": _condition,
     }  # fmt: skip
     for name, write in written.items():
         environment.filters[name] = _in_the_words_of(write, words)

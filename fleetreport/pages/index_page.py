@@ -14,9 +14,10 @@ from fleetreport.marks import minor_digits
 from fleetreport.pages.frame import depot_order, inside, natural_order, page_environment
 from fleetreport.pages.own_reports import OURS
 from fleetreport.pages.page import SINCE_SHOWN
+from fleetreport.report.amounts import money
 from fleetreport.report.cautions import cautions
 from fleetreport.report.report_rows import WeekAtAGlance, read_rows, read_week
-from fleetreport.report.sentences import counted, day, money, number
+from fleetreport.report.sentences import counted, day, number
 from fleetreport.report.sheet_rows import SheetVehicle
 from fleetreport.report.since_rows import IndexFacts, since_last_week
 from fleetreport.storing.past_weeks import PastWeek

@@ -55,7 +55,8 @@ class DueRow(NamedTuple):
 
     `odometer_offset` and `hours_offset` are what to subtract from the accumulated figure to get what the
     meter in the vehicle shows: 0 unless the meter was changed. `interval_*` is the interval that repeats.
-    `rate_per_day` is in distance_unit a day, or h a day where hours govern.
+    `rate_per_day` is in distance_unit a day, or h a day where hours govern. `refused_odometer` (in `refused_unit`) and
+    `refused_hours` stand as written on the service it counts from, where they were not believed.
     """
 
     vehicle_id: str
@@ -87,6 +88,9 @@ class DueRow(NamedTuple):
     hours_read_on: date | None
     rate_per_day: Decimal | None
     last_done_on: date | None
+    refused_odometer: Decimal | None
+    refused_unit: str | None
+    refused_hours: Decimal | None
     interval_distance: Decimal | None
     interval_months: int | None
     interval_hours: Decimal | None

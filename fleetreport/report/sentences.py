@@ -15,7 +15,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 
 from fleetreport.languages.catalogues import ENGLISH, Catalogue
-from fleetreport.marks import marks_of, minor_digits, plural_form
+from fleetreport.marks import marks_of, plural_form
 from fleetreport.report.report_rows import DueRow
 
 METERS = ("distance", "hours")
@@ -65,23 +65,42 @@ def intervals_in_words(row: DueRow, words: Catalogue = ENGLISH) -> str:
 
 
 def last_done(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """When and at what meter it was last done, or that there is no record; empty for a follow-up."""
+    """When and at what meter it was last done, or that there is no record; of a follow-up only what was not believed.
+
+    What was written on the service and not believed is told with what counts instead, whichever meter governs.
+    """
     if row.due_rule == "follow_up":
-        return ""  # it counts from another task, not from when it was itself last done
+        # It counts from another task, not from when it was itself last done.
+        return words["last.refused_before"].format(written=refused(row, words)) if refused(row, words) else ""
     if row.last_done_on is None:
         # An expiry has its own date: that nothing is recorded says nothing there.
         return "" if row.due_rule == "expiry" else words["last.never"]
     meters = []
-    if row.last_done_odometer is not None and row.governed_by != "hours":
-        meters.append(_past_figure(row.last_done_odometer, row.odometer_offset, row.distance_unit, words))
-    if row.last_done_hours is not None and row.governed_by != "distance":
-        meters.append(_past_figure(row.last_done_hours, row.hours_offset, words["hours_unit"], words))
+    if row.last_done_odometer is not None and (row.governed_by != "hours" or row.refused_odometer is not None):
+        at = _past_figure(row.last_done_odometer, row.odometer_offset, row.distance_unit, words)
+        meters.append(at if row.refused_odometer is None else words["last.by_readings"].format(meter=at))
+    if row.last_done_hours is not None and (row.governed_by != "distance" or row.refused_hours is not None):
+        at = _past_figure(row.last_done_hours, row.hours_offset, words["hours_unit"], words)
+        meters.append(at if row.refused_hours is None else words["last.by_readings"].format(meter=at))
     done_on = day(row.last_done_on, words)
     if not meters:
         return words["last.on"].format(date=done_on)
     both = words["last.both_meters"]
     at = meters[0] if len(meters) == 1 else both.format(odometer=meters[0], hours=meters[1])
-    return words["last.on_at"].format(date=done_on, meters=at)
+    written = refused(row, words)
+    return words["last.on_at_refused" if written else "last.on_at"].format(date=done_on, meters=at, written=written)
+
+
+def refused(row: DueRow, words: Catalogue = ENGLISH) -> str:
+    """What was written on the service it counts from and not believed: `14,250 km`; empty where all was believed."""
+    written = []
+    is_told = row.due_rule == "follow_up"
+    if row.refused_odometer is not None and (is_told or row.last_done_odometer is not None):
+        written.append(quantity(row.refused_odometer, row.refused_unit or row.distance_unit, words))
+    if row.refused_hours is not None and (is_told or row.last_done_hours is not None):
+        written.append(quantity(row.refused_hours, words["hours_unit"], words))
+    both = words["last.both_meters"]
+    return both.format(odometer=written[0], hours=written[1]) if len(written) == 2 else "".join(written)
 
 
 def due_sentence(row: DueRow, words: Catalogue = ENGLISH) -> str:
@@ -166,11 +185,13 @@ def due_day(row: DueRow, words: Catalogue = ENGLISH) -> str:
 
 
 def short_reason(row: DueRow, words: Catalogue = ENGLISH) -> str:
-    """A few words for a list of vehicles: `750 km past: due at 99,120 km`."""
+    """A few words for a list of vehicles: `750 km past: due at 99,120 km`, and what was not believed."""
     expiry = row.due_rule == "expiry"
     if row.governed_by in METERS and (left := left_on_meter(row)) is not None:
         kind = "short.past" if left < 0 else "short.meter"
-        return words[kind].format(left=gap(row, words), at=due_at(row, words), day=due_day(row, words))
+        said = words[kind].format(left=gap(row, words), at=due_at(row, words), day=due_day(row, words))
+        is_refused = row.refused_odometer if row.governed_by == "distance" else row.refused_hours
+        return words["short.refused"].format(said=said, written=refused(row, words)) if is_refused is not None else said
     if row.days_left < 0:
         days = counted("days", -row.days_left, words)
         kind = "short.expired" if expiry else "short.past_date"
@@ -298,32 +319,3 @@ def day_range(early: date, late: date, words: Catalogue = ENGLISH) -> str:
     if early.year == late.year:
         first = words["date_this_year"].format(day=early.day, month=month_name(early.month, words))
     return words["date_range"].format(early=first, late=day(late, words))
-
-
-def amount(value: Decimal | float, words: Catalogue = ENGLISH, unit: str = "") -> str:
-    """`103.5 L`, `4`: at most two decimals, none where they would be noughts; a little is not nothing (`<0.01`)."""
-    exact = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
-    shown = number(exact, words, 2).rstrip("0").rstrip(marks_of(words["locale"]).decimal) or "0"
-    if exact > 0 and shown == "0":
-        shown = words["less_than"].format(number=number(Decimal("0.01"), words, 2))
-    return words["quantity"].format(number=shown, unit=unit_word(unit, words)) if unit else shown
-
-
-def unit_word(unit: str, words: Catalogue = ENGLISH) -> str:
-    """A unit of the stock list in the catalogue's word where it is one in words (`piece`); any other as written."""
-    return words.get(f"unit.{unit.lower()}", unit)
-
-
-def on_average(value: Decimal, words: Catalogue = ENGLISH, unit: str = "", is_measured: bool = False) -> str:
-    """An expected amount: `2.5 L`, `3 piece`; of counted pieces one that is not whole is `0.6 set on average`."""
-    shown = amount(value, words, unit)
-    return shown if is_measured or value == int(value) else words["on_average"].format(amount=shown)
-
-
-def money(value: Decimal, words: Catalogue = ENGLISH, currency: str = "") -> str:
-    """`1,186.00 EUR` with the currency's own decimals, more where a price has them; `XXX` is no currency."""
-    places = minor_digits(currency) if currency not in ("", "XXX") else 2
-    exponent = Decimal(value).normalize().as_tuple().exponent
-    finer = -exponent if isinstance(exponent, int) else 0
-    shown = number(value, words, max(places, min(finer, 4)))
-    return shown if currency in ("", "XXX") else words["quantity"].format(number=shown, unit=currency)

@@ -2,7 +2,7 @@
 --
 -- one row: vehicle_id, task
 -- per:     vehicle
--- reads:   due_state, task_plan, vehicles, last_done, meter_now, run
+-- reads:   due_state, task_plan, vehicles, last_done, refused_at_service, meter_now, run
 -- gives:   vehicle_id
 --          vehicle_title   null where it has none
 --          class, depot, cost_centre   blank where there is none
@@ -21,6 +21,8 @@
 --          hours_read_on   day of the last believable reading
 --          rate_per_day    of the meter that governs, else of the odometer: distance_unit or h a day
 --          last_done_on    day; null: never
+--          refused_odometer, refused_unit, refused_hours   written on the service it counts from and not believed, as written (km | mi,
+--                          h): the other readings count instead; null: nothing
 --          counts_first    the interval is the first one, after coming into service or after the work that is followed up
 --          interval_distance, interval_months, interval_hours   the interval that counts now, in distance_unit, months, h
 --          basis           last_done | fixed | anchored
@@ -52,6 +54,7 @@ select s.vehicle_id, v.title as vehicle_title, v.class, coalesce(v.depot, '') as
     case when s.governed_by = 'hours' then round(h.rate, 3)
         else round(from_km(o.rate, v.distance_unit), 3) end::decimal(18, 3) as rate_per_day,
     l.done_on as last_done_on,
+    n.odometer as refused_odometer, n.unit as refused_unit, n.hours as refused_hours,
     l.done_on is null or p.after is not null as counts_first,
     shown_length(case when counts_first then coalesce(p.first_km, p.every_km) else p.every_km end, 'odometer',
         v.distance_unit) as interval_distance,
@@ -65,6 +68,8 @@ from due_state s
 join task_plan p using (vehicle_id, task)
 join vehicles v using (vehicle_id)
 left join last_done l using (vehicle_id, task)
+-- A follow-up counts from the work it follows.
+left join refused_at_service n on n.vehicle_id = s.vehicle_id and n.task = case s.rule when 'follow_up' then p.after else s.task end
 left join meter_now o on o.vehicle_id = s.vehicle_id and o.meter = 'odometer'
 left join meter_now h on h.vehicle_id = s.vehicle_id and h.meter = 'hours'
 left join task_plan f on f.vehicle_id = p.vehicle_id and f.task = p.after, run r

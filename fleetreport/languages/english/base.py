@@ -33,6 +33,9 @@ WORDS: Mapping[str, str] = {
     # When it was last done.
     "last.on": "Last done on {date}.",
     "last.on_at": "Last done on {date} at {meters}.",
+    "last.on_at_refused": "Last done on {date} at {meters}; written on the service but not believed: {written}.",
+    "last.by_readings": "{meter} by the readings",
+    "last.refused_before": "Written on that work but not believed: {written}; it counts by the readings.",
     "last.both_meters": "{odometer} and {hours}",
     "last.total": "{quantity} in all",
     "last.never": "No record of it being done.",
@@ -67,6 +70,7 @@ WORDS: Mapping[str, str] = {
     "cell.by_date": "by date",
     "cell.about": "about {date}",
     "cell.in_all": "{quantity} in all",
+    "short.refused": "{said}, by the readings; written on the service but not believed: {written}",
     "short.past": "{left}: due at {at}",
     "short.past_date": "{left}: due {date}",
     "short.expired": "expired {date}, {days} ago",

@@ -33,6 +33,9 @@ WORDS: Mapping[str, str] = {
     # When it was last done.
     "last.on": "Zuletzt ausgeführt am {date}.",
     "last.on_at": "Zuletzt ausgeführt am {date} bei {meters}.",
+    "last.on_at_refused": "Zuletzt ausgeführt am {date} bei {meters}; dabei notiert, aber nicht geglaubt: {written}.",
+    "last.by_readings": "{meter} laut Ablesungen",
+    "last.refused_before": "Bei dieser Arbeit notiert, aber nicht geglaubt: {written}; gezählt wird nach den Ablesungen.",
     "last.both_meters": "{odometer} und {hours}",
     "last.total": "{quantity} insgesamt",
     "last.never": "Keine Ausführung aufgezeichnet.",
@@ -69,6 +72,7 @@ WORDS: Mapping[str, str] = {
     "cell.by_date": "nach Datum",
     "cell.about": "etwa {date}",
     "cell.in_all": "{quantity} insgesamt",
+    "short.refused": "{said}, nach den Ablesungen; bei der Ausführung notiert, aber nicht geglaubt: {written}",
     "short.past": "{left}: fällig bei {at}",
     "short.past_date": "{left}: fällig {date}",
     "short.expired": "abgelaufen {date}, {days} her",
