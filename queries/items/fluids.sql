@@ -5,11 +5,9 @@
 -- gives:   item, title
 --          needs           as written
 --          litres_a_year   by the plan as far as it looks ahead, carried to 365.25 days
---          litres_a_unit   of the item's unit
 
 select i.item, i.title, i.needs,
-    litres((u.used * 365.25::double / (plan_until - as_of))::decimal(18, 7), i.unit)::decimal(18, 1) as litres_a_year,
-    litres(1, i.unit) as litres_a_unit
+    litres((u.used * 365.25::double / (plan_until - as_of))::decimal(18, 7), i.unit)::decimal(18, 1) as litres_a_year
 from items i, run
 join use_by_day u on u.item = i.item and u.day = plan_until
 where i.needs is not null and litres(1, i.unit) is not null and u.used > 0 and plan_until > as_of

@@ -8,7 +8,6 @@
 --          cost_centre, category   '' where none is given
 --          amount_sure     money of that day for what is needed each time
 --          amount          expected money of that day, all in all
---          amount_now      the same at today's prices
 --          moves_with_use  its day hangs on the distance or hours run
 --          gap_days        days to the next one, by the shortest of its intervals; null: it does not repeat
 
@@ -23,15 +22,14 @@ with spacing as (
 ),
 
 costs as (
-    select vehicle_id, task, occurrence_no, sum(amount) filter (chance = 1) as amount_sure, sum(amount) as amount,
-        sum(amount_now) as amount_now
+    select vehicle_id, task, occurrence_no, sum(amount) filter (chance = 1) as amount_sure, sum(amount) as amount
     from planned_parts
     group by all
 )
 
 select w.vehicle_id, w.task, w.occurrence_no, w.on_day, coalesce(v.cost_centre, '') as cost_centre,
     coalesce(p.category, '') as category, coalesce(c.amount_sure, 0)::decimal(18, 7) as amount_sure,
-    coalesce(c.amount, 0)::decimal(18, 7) as amount, coalesce(c.amount_now, 0)::decimal(18, 7) as amount_now,
+    coalesce(c.amount, 0)::decimal(18, 7) as amount,
     case when w.occurrence_no = 1 then d.governed_by in ('distance', 'hours')
         else coalesce(s.by_use < coalesce(s.by_calendar, s.by_use + 1), false) end as moves_with_use,
     least(s.by_use, s.by_calendar) as gap_days

@@ -8,8 +8,7 @@
 --          due_on, days_early, days_late
 --          weight      law | follow_up | overdue | other
 --          source      maker | law | contract | own; null: not said
---          done_with   code of the task of this visit that covers it; null: none
---          done_with_title
+--          done_with_title   what people call the task of this visit that covers it; null: none
 --          labour_hours
 --          caution
 --          drains      a fluid is drained
@@ -30,12 +29,9 @@ drained as (
 )
 
 select t.vehicle_id, t.visit_on, t.turn, t.task, t.title, t.occurrence_no, t.due_on, t.days_early, t.days_late, t.weight,
-    p.source, t.done_with, case when t.done_with is not null then shown_title(c.title, t.done_with) end as done_with_title,
-    t.labour_hours,
-    p.caution, d.task is not null as drains, f.leaves_open
+    p.source, t.done_with_title, t.labour_hours, p.caution, d.task is not null as drains, f.leaves_open
 from visit_tasks t
 semi join card_visits v on v.vehicle_id = t.vehicle_id and v.visit_on = t.visit_on
 join task_plan p on p.vehicle_id = t.vehicle_id and p.task = t.task
-left join task_plan c on c.vehicle_id = t.vehicle_id and c.task = t.done_with
 left join drained d on d.vehicle_id = t.vehicle_id and d.task = t.task and d.occurrence_no = t.occurrence_no
 left join followed_by f on f.vehicle_id = t.vehicle_id and f.task = t.task
