@@ -96,7 +96,7 @@ def work_out_why(
 def _must_be_known(
     db: duckdb.DuckDBPyConnection, what: str, name: str, table: str, where: str, vehicle: str | None = None
 ) -> None:
-    """Raise WrongCall, with the nearest names, where the vehicle or task is not in its table."""
+    """Raise WrongCall where the vehicle or task is not in its table, with the nearest names; of tasks, all."""
     column = "vehicle_id" if vehicle is None else "task"
     known = db.execute(
         f"select distinct {column}, title from {table} where $1::varchar is null or vehicle_id = $1 order by all",
@@ -107,12 +107,16 @@ def _must_be_known(
     texts = [(one, fold(text.replace("_", " "))) for one, title in known for text in (one, title or one)]
     scores = process.cdist([fold(name.replace("_", " "))], [text for _, text in texts], scorer=fuzz.ratio)[0]
     best: dict[str, float] = {}
-    for (one, _), score in zip(texts, scores, strict=True):
-        best[one] = max(best.get(one, 0.0), float(score))
+    asked = set(fold(name.replace("_", " ")).split())
+    for (one, text), score in zip(texts, scores, strict=True):
+        # Oil is asked for where the plan says engine_oil; of vehicles a word says little.
+        is_word_of_it = vehicle is not None and bool(asked) and asked <= set(text.split())
+        best[one] = max(best.get(one, 0.0), 99.0 if is_word_of_it else float(score))
     near = sorted((one for one in best if best[one] >= ALIKE_FROM), key=lambda one: (-best[one], one))[:SUGGESTIONS]
     # The same but for case or blanks leaves no doubt.
     near = [one for one in near if best[one] == 100] or near
-    raise WrongCall(
-        f'{what}: found "{name}", expected one that stands in {where}',
-        help=question(near),
-    )
+    told = question(near)
+    if vehicle is not None and best:
+        tasks = ", ".join(sorted(best, key=lambda one: (-best[one], one)))
+        told = f"{told} " * bool(told) + f"tasks of {vehicle}, the nearest first: {tasks}"
+    raise WrongCall(f'{what}: found "{name}", expected one that stands in {where}', help=told)
