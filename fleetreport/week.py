@@ -36,6 +36,7 @@ from fleetreport.standing import made_of, remember, stand_already
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.past_weeks import PastWeek, iso_week, past_weeks, week_folder
 from fleetreport.storing.store import (
+    anew_if_damaged,
     begin_run,
     one_number,
     one_transaction,
@@ -78,7 +79,8 @@ def make_week(
 ) -> Week:
     """Work out the week of `as_of` (None: today where the fleet is) and write its reports into `out`.
 
-    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder). `tell` is told each thing
+    `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder, made anew where it is found
+    damaged). `tell` is told each thing
     before it is done, and the share of things done before it. Raises WrongCall and CannotReadOrWrite with messages fit
     for a person.
     """
@@ -88,22 +90,28 @@ def make_week(
     ready_to_publish(out)
     made, own, _ = makers(fleet)
     things = len(files) + len(made) + len(PUBLISHED) + len(own) + TOLD_BESIDES
-    done = count()
-
-    def tick(what: str) -> None:
-        tell(what, next(done) / things)
-
     name = fleet.resolve().name
     past, unreadable = past_weeks(out, day, settings.fleet.name or name)
     remarks += unreadable
-    with opened_store(store or store_of(fleet), settings) as db:
-        of_own = {query.table for query in own}
-        withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past, of_own)
-        made_now, kept = made_of(db, fleet, settings, parquet, past), week_folder(iso_week(day))
-        if not stand_already(db, out, kept, made_now):
-            _publish(db, fleet, settings, day, out, parquet, tick, own, past)
-            remember(db, out, kept, made_now)
-        return summary(db, day, out, [*withdrawn, *remarks])
+    store = store or store_of(fleet)
+
+    def make() -> Week:
+        done = count()
+
+        def tick(what: str) -> None:
+            tell(what, next(done) / things)
+
+        with opened_store(store, settings) as db:
+            of_own = {query.table for query in own}
+            withdrawn = work_out(db, files, settings, day, name, tick, made, [out], past, of_own)
+            made_now, kept = made_of(db, fleet, settings, parquet, past), week_folder(iso_week(day))
+            if not stand_already(db, out, kept, made_now):
+                _publish(db, fleet, settings, day, out, parquet, tick, own, past)
+                remember(db, out, kept, made_now)
+            return summary(db, day, out, [*withdrawn, *remarks])
+
+    week, said = anew_if_damaged(store, store_of(fleet), make)
+    return week._replace(notes=[*week.notes, *said])
 
 
 def _publish(

@@ -175,6 +175,29 @@ def test_damage_is_told_in_a_line_or_does_not_matter(tmp_path: Path) -> None:
     assert {stop.help for stop in told} == {REBUILT}
 
 
+def test_a_damaged_database_in_its_own_place_is_set_aside_and_built_anew(tmp_path: Path) -> None:
+    """A run that is killed can leave one; the next must make of it what an undisturbed run makes, and say so."""
+    fleet = small_fleet(tmp_path / "fleet", readings=READINGS)
+    store = fleet / ".fleetreport" / "store.duckdb"
+    before = make_week(fleet, AS_OF, tmp_path / "out")
+    whole, right = store.read_bytes(), tables_of(store)
+    reports = {path: path.read_bytes() for path in (tmp_path / "out").rglob("*") if path.is_file()}
+    healed = 0
+    for at in range(4096 * 3, len(whole), 64 * 4096):
+        spoilt = bytearray(whole)
+        spoilt[at + 512 : at + 4096] = bytes(3584)
+        store.write_bytes(spoilt)
+        week = make_week(fleet, AS_OF, tmp_path / "out")
+        assert tables_of(store) == right
+        assert {path: path.read_bytes() for path in (tmp_path / "out").rglob("*") if path.is_file()} == reports
+        if week.notes != before.notes:
+            healed += 1
+            said = "it was set aside as store.duckdb.damaged and built anew"
+            assert week.notes == [*before.notes, f"{store}: found a database file that is damaged; {said}"]
+            assert (store.parent / "store.duckdb.damaged").read_bytes()[8:12] == b"DUCK"
+    assert healed > 0
+
+
 ROWS_BEYOND_MEMORY = 1_000_000
 WIDE_ROWS = f"select i, hash(i) as h, 'reading ' || i as said from range({ROWS_BEYOND_MEMORY}) r(i)"
 IN_ORDER = "select row_number() over (order by h) as place, i, said from t"

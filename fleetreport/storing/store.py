@@ -2,17 +2,19 @@
 
 A store remembers what the files of the fleet folder said; the folder is the truth, and a store that is lost or left
 behind by a newer version is built anew from it. `open_store` and `opened_store` refuse what is no store of this
-program, is in use, is damaged or is of a later version. `begin_run` writes the one-row table `run` that queries take
-the as-of date and the settings from. What the tables of the files hold is for `loading`; nothing here knows it.
+program, is in use, is damaged or is of a later version; `anew_if_damaged` sets a damaged one aside and works once
+more. `begin_run` writes the one-row table `run` that queries take the as-of date and the settings from. What the tables
+of the files hold is for `loading`; nothing here knows it.
 """
 
 import os
 import re
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TypeVar
 
 import duckdb
 
@@ -34,6 +36,34 @@ NOT_WRITTEN = re.compile(
 NO_ROOM_ASIDE = re.compile("max_temp_directory_size|offload data block")
 MORE_MEMORY = 'set a larger "memory" (MiB) under [machine] in fleet.toml, or make room on the disk of the database'
 REBUILT = "move it away; the database is built anew from the fleet folder"
+ASIDE = ".damaged"
+Made = TypeVar("Made")
+
+
+class DamagedStore(CannotReadOrWrite):
+    """The database file is not as DuckDB wrote it."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"{path}: found a database file that is damaged", help=REBUILT)
+
+
+def anew_if_damaged(path: Path, own: Path, work: Callable[[], Made]) -> tuple[Made, list[str]]:
+    """What `work` gives with the store at `path`; where that is damaged, it is set aside and `work` is done once more.
+
+    A run that is killed can leave such a file: DuckDB writes into blocks that its last whole state uses. Only the store
+    at the program's `own` place is moved, as a file that a person named may be theirs. Gives notes on what was done.
+    Raises DamagedStore where it is damaged again, or not in its own place.
+    """
+    try:
+        return work(), []
+    except DamagedStore:
+        if path != own:
+            raise
+    aside = path.with_name(path.name + ASIDE)
+    for end in ("", ".wal"):
+        with suppress(FileNotFoundError):
+            path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
+    return work(), [f"{path}: found a database file that is damaged; it was set aside as {aside.name} and built anew"]
 
 
 def store_of(fleet: Path) -> Path:
@@ -145,7 +175,7 @@ def told_if_damaged(path: Path) -> Iterator[None]:
             ) from None
         if not is_damage(error):
             raise
-        raise CannotReadOrWrite(f"{path}: found a database file that is damaged", help=REBUILT) from None
+        raise DamagedStore(path) from None
 
 
 def is_damage(error: duckdb.Error) -> bool:
@@ -168,6 +198,8 @@ def _not_opened(path: Path, error: duckdb.Error) -> CannotReadOrWrite:
         by = f" (process {holder[1]})" if holder else ""
         return CannotReadOrWrite(f"{path}: another run is using it{by}", help="wait for it to end, then run this again")
     if path.is_file() and os.access(path, os.W_OK):
+        if is_damage(error):
+            return DamagedStore(path)
         return CannotReadOrWrite(f"{path}: found a file that is no database of this program", help=REBUILT)
     return CannotReadOrWrite(
         f"{path}: cannot be opened as a database file", help="name another place for it with --store"

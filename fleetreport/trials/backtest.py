@@ -25,7 +25,14 @@ from fleetreport.query import beside_the_package, in_order, load_macros, load_qu
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import begin_run, one_number, one_transaction, open_only_to, opened_store
+from fleetreport.storing.store import (
+    anew_if_damaged,
+    begin_run,
+    one_number,
+    one_transaction,
+    open_only_to,
+    opened_store,
+)
 from fleetreport.week import makers_of
 
 # What each turn is there to make.
@@ -104,18 +111,25 @@ def make_backtest(
     if out.exists() and not out.is_dir():
         raise CannotReadOrWrite(f"{out}: found a file, expected a folder to write the reports into")
     looks = looks or Looks()
-    with opened_store(store or fleet / ".fleetreport" / "backtest.duckdb", settings) as db:
-        changes = stage(db, files, settings, lambda name: tell(name, 0))
-        load_macros(db, beside_the_package("queries"))
-        open_only_to(db, out)
-        with one_transaction(db):
-            withdrawn = keep(db, changes)
-            replay(db, settings, day, fleet.resolve().name, looks, tell)
-            if not one_number(db, "select count(*) from judged"):
-                raise _too_little_history(db, fleet, day, looks)
-        words, readers = CATALOGUES[settings.fleet.language], settings.outputs.readable_by
-        publish(db, out, lambda name: tell(name, 1), words, readers)
-        return _summary(db, [*withdrawn, *remarks])
+    own = fleet / ".fleetreport" / "backtest.duckdb"
+    store = store or own
+
+    def judge() -> Backtest:
+        with opened_store(store, settings) as db:
+            changes = stage(db, files, settings, lambda name: tell(name, 0))
+            load_macros(db, beside_the_package("queries"))
+            open_only_to(db, out)
+            with one_transaction(db):
+                withdrawn = keep(db, changes)
+                replay(db, settings, day, fleet.resolve().name, looks, tell)
+                if not one_number(db, "select count(*) from judged"):
+                    raise _too_little_history(db, fleet, day, looks)
+            words, readers = CATALOGUES[settings.fleet.language], settings.outputs.readable_by
+            publish(db, out, lambda name: tell(name, 1), words, readers)
+            return _summary(db, [*withdrawn, *remarks])
+
+    found, said = anew_if_damaged(store, own, judge)
+    return found._replace(notes=[*found.notes, *said])
 
 
 def replay(

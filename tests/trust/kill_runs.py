@@ -13,7 +13,9 @@ written), so that the short phases get their share. After each kill is checked:
 With `load` the runs end when the folder is loaded, before anything is worked out, so that many more fit an hour.
 
 After one to three kills the run is made again to its end: all tables and all published files must then be those of a
-run that nobody disturbed. Prints how many kills fell where, and what failed. POSIX only: runs are forked.
+run that nobody disturbed. DuckDB can be killed while it writes into a block that its last whole state uses; a database
+that it finds damaged for that is counted, and the next run must make it anew. Prints how many kills fell where, and
+what failed. POSIX only: runs are forked.
 """
 
 import hashlib
@@ -40,7 +42,7 @@ from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.standing import PUBLISHED
 from fleetreport.starting.new_folder import make_folder
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import one_transaction, opened_store
+from fleetreport.storing.store import is_damage, one_transaction, opened_store, store_of
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
@@ -213,10 +215,21 @@ def differing(one: Digests, other: Digests) -> str:
     return ", ".join(sorted({name for name, _ in one.items() ^ other.items()})[:6])
 
 
+def is_damaged(store: Path) -> bool:
+    """Whether DuckDB finds the file other than it wrote it. It may lie anywhere, so all is read."""
+    try:
+        tables_in(store)
+    except RuntimeError as told:
+        if is_damage(duckdb.Error(str(told))):
+            return True
+        raise
+    return False
+
+
 def wrong_after_a_kill(out: Path, store: Path, states: list[Undisturbed]) -> list[str]:
     """What must not be, right after a kill."""
     wrong = []
-    tables = tables_in(store)
+    tables = {} if is_damaged(store) else tables_in(store)
     if tables and tables not in [state.tables for state in states]:
         wrong.append("tables of no run: " + " or ".join(differing(tables, state.tables) for state in states))
     files = files_in(out) if out.exists() else {}
@@ -244,8 +257,8 @@ def make_quick(spare: Path) -> None:
 
 def kill_runs(
     kills: int, seed: int, tell: Callable[[str], None] = void, a_run: Run = a_run
-) -> tuple[Counter[str], list[str]]:
-    """Kill so many runs; gives how many kills fell where, and what was wrong."""
+) -> tuple[Counter[str], list[str], int]:
+    """Kill so many runs; gives how many kills fell where, what was wrong, and how many databases were damaged."""
     chance = random.Random(seed)
     where: Counter[str] = Counter()
     wrong: list[str] = []
@@ -256,8 +269,9 @@ def kill_runs(
             make_quick(folder / "templates")
         make_fleet(fleet)
         states = undisturbed(folder, fleet, a_run)
-        out, store = folder / "out", folder / "store.duckdb"
-        number, left = 0, 0
+        # In its own place, where a run makes a damaged one anew.
+        out, store = folder / "out", store_of(fleet)
+        number, left, damaged = 0, 0, 0
         # The first run into an empty folder leaves what only a first run leaves: no files of a run before.
         told_by(a_run(fleet, out, store)) if chance.random() < 0.5 else None
         while where.total() - where["ended"] < kills:
@@ -270,6 +284,7 @@ def kill_runs(
                 where["while moving"] += 1
                 where.subtract({phase: 1})
             wrong += [last] if phase == "failed" else []
+            damaged += is_damaged(store)
             wrong += [f"after a kill at {last}: {what}" for what in wrong_after_a_kill(out, store, states)]
             left = (left or chance.randint(1, 3)) - 1
             if left == 0:
@@ -278,16 +293,17 @@ def kill_runs(
                 differs += differing(files_in(out), states[number].files)
                 wrong += [f"after a kill at {last} and a run: {differs}"] if differs else []
             tell(f"{where.total()} {last} {wrong[-1:] or ''}")
-    return where, wrong
+    return where, wrong, damaged
 
 
 def main() -> int:
     kills, seed = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 20261125
     run = a_load if sys.argv[3:] == ["load"] else a_run
-    where, wrong = kill_runs(kills, seed, lambda said: print(said, file=sys.stderr, flush=True), run)
+    where, wrong, damaged = kill_runs(kills, seed, lambda said: print(said, file=sys.stderr, flush=True), run)
     ended = where.pop("ended", 0)
     print(f"{where.total()} runs killed (and {ended} that had ended): "
           + ", ".join(f"{count} in {phase}" for phase, count in sorted(where.items()) if count))  # fmt: skip
+    print(f"{damaged} times the database was found damaged")
     print(f"{len(wrong)} failures")
     for what in wrong:
         print(f"  {what}")
