@@ -19,7 +19,7 @@ from typing import Literal
 import duckdb
 
 from fleetreport.problem import CannotReadOrWrite
-from fleetreport.storing.store import is_damage
+from fleetreport.storing.damage import is_damage
 
 Readers = Literal["owner", "group", "everyone"]
 # The rights of files and of folders by who may read.

@@ -33,17 +33,10 @@ from fleetreport.record.unknown_settings import UNKNOWN_SETTINGS
 from fleetreport.remaking import run_changed
 from fleetreport.settings.fleet_toml import Settings, read_settings
 from fleetreport.standing import made_of, remember, stand_already
+from fleetreport.storing.damage import anew_if_damaged
 from fleetreport.storing.loading import keep, stage
 from fleetreport.storing.past_weeks import PastWeek, iso_week, past_weeks, week_folder
-from fleetreport.storing.store import (
-    anew_if_damaged,
-    begin_run,
-    one_number,
-    one_transaction,
-    open_only_to,
-    opened_store,
-    store_of,
-)
+from fleetreport.storing.store import begin_run, one_number, one_transaction, open_only_to, opened_store, store_of
 from fleetreport.tasks.wording_steps import DESCRIPTIONS, NEAREST_TASKS, WORDING_MATCHES
 from fleetreport.visits.steps import VISIT_DAYS
 

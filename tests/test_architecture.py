@@ -14,7 +14,7 @@ FLOW = (
     ("settings", "section", "lines", "formats", "wording", "sources", "faults", "workshop", "fleet_toml"),
     ("reading", "records", "number_text", "parquet", "workbook_rows", "spreadsheet", "shapes", "files", "mapping",
      "rows", "check"),
-    ("storing", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
+    ("storing", "damage", "past_weeks", "store", "fingerprint", "fates", "loading", "load_log"),
     ("", "query", "placing", "remaking"),
     ("own", "queries"),
     ("meters", "carrying_on", "believed", "slips", "restarts", "diagnose", "diagnosis_steps"),

@@ -15,7 +15,8 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import Query, Step, fill_table, run_all
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.storing import loading
-from fleetreport.storing.store import MORE_MEMORY, REBUILT, SCHEMA_VERSION, open_only_to, opened_store
+from fleetreport.storing.damage import MORE_MEMORY, REBUILT
+from fleetreport.storing.store import SCHEMA_VERSION, open_only_to, opened_store
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)

@@ -2,19 +2,17 @@
 
 A store remembers what the files of the fleet folder said; the folder is the truth, and a store that is lost or left
 behind by a newer version is built anew from it. `open_store` and `opened_store` refuse what is no store of this
-program, is in use, is damaged or is of a later version; `anew_if_damaged` sets a damaged one aside and works once
-more. `begin_run` writes the one-row table `run` that queries take the as-of date and the settings from. What the tables
-of the files hold is for `loading`; nothing here knows it.
+program, is in use, is damaged or is of a later version. `begin_run` writes the one-row table `run` that queries take
+the as-of date and the settings from. What the tables of the files hold is for `loading`; nothing here knows it.
 """
 
 import os
 import re
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TypeVar
 
 import duckdb
 
@@ -23,47 +21,12 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.settings.wording import write_rules
 from fleetreport.sql import NO_EXTENSIONS, literal
+from fleetreport.storing.damage import REBUILT, DamagedStore, is_damage, told_if_damaged
 from fleetreport.storing.past_weeks import PastWeek, bring_last_week
 
 # A store holds this table, with the version of what is in it, so that no other database is ever taken for one.
 MARKER, SCHEMA_VERSION = "fleetreport_store", 3
 HEADERS = 3 * 4096
-# What the system says where a file cannot grow, in DuckDB's messages.
-NOT_WRITTEN = re.compile(
-    "No space left on device|File too large|Disk quota exceeded|Read-only file system|Input/output error", re.IGNORECASE
-)
-# What DuckDB says where work that does not fit into memory finds no room in the folder beside its file.
-NO_ROOM_ASIDE = re.compile("max_temp_directory_size|offload data block")
-MORE_MEMORY = 'set a larger "memory" (MiB) under [machine] in fleet.toml, or make room on the disk of the database'
-REBUILT = "move it away; the database is built anew from the fleet folder"
-ASIDE = ".damaged"
-Made = TypeVar("Made")
-
-
-class DamagedStore(CannotReadOrWrite):
-    """The database file is not as DuckDB wrote it."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"{path}: found a database file that is damaged", help=REBUILT)
-
-
-def anew_if_damaged(path: Path, own: Path, work: Callable[[], Made]) -> tuple[Made, list[str]]:
-    """What `work` gives with the store at `path`; where that is damaged, it is set aside and `work` is done once more.
-
-    A run that is killed can leave such a file: DuckDB writes into blocks that its last whole state uses. Only the store
-    at the program's `own` place is moved, as a file that a person named may be theirs. Gives notes on what was done.
-    Raises DamagedStore where it is damaged again, or not in its own place.
-    """
-    try:
-        return work(), []
-    except DamagedStore:
-        if path != own:
-            raise
-    aside = path.with_name(path.name + ASIDE)
-    for end in ("", ".wal"):
-        with suppress(FileNotFoundError):
-            path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
-    return work(), [f"{path}: found a database file that is damaged; it was set aside as {aside.name} and built anew"]
 
 
 def store_of(fleet: Path) -> Path:
@@ -152,36 +115,6 @@ def passing_store(settings: Settings) -> Iterator[duckdb.DuckDBPyConnection]:
         opened_store(Path(folder) / "store.duckdb", settings) as db,
     ):
         yield db
-
-
-@contextmanager
-def told_if_damaged(path: Path) -> Iterator[None]:
-    """Turn DuckDB's faults that mean a damaged file, a full disk or too little memory into CannotReadOrWrite; any other
-    goes on.
-    """
-    try:
-        yield
-    except duckdb.OutOfMemoryException as error:
-        lacking = "on that disk" if NO_ROOM_ASIDE.search(str(error)) else "in the memory that the database may hold"
-        raise CannotReadOrWrite(
-            f"{path}: no room {lacking} for the work of this run",
-            help=f"nothing of this run was kept; {MORE_MEMORY}",
-        ) from None
-    except duckdb.Error as error:
-        if found := NOT_WRITTEN.search(str(error)):
-            raise CannotReadOrWrite(
-                f"{path}: the database cannot be written: {found[0]}",
-                help="nothing of this run was kept; make room on that disk, or name another place with --store",
-            ) from None
-        if not is_damage(error):
-            raise
-        raise DamagedStore(path) from None
-
-
-def is_damage(error: duckdb.Error) -> bool:
-    """Whether DuckDB found its own file to be other than it wrote it."""
-    words = ("checksum", "corrupt", "deserializ", "could not read enough bytes")
-    return isinstance(error, duckdb.SerializationException) or any(word in str(error).lower() for word in words)
 
 
 def _clear_away_unfinished(path: Path) -> None:

@@ -24,15 +24,9 @@ from fleetreport.publishing import write_table
 from fleetreport.query import beside_the_package, in_order, load_macros, load_queries, run_all
 from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import Settings, read_settings
+from fleetreport.storing.damage import anew_if_damaged
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import (
-    anew_if_damaged,
-    begin_run,
-    one_number,
-    one_transaction,
-    open_only_to,
-    opened_store,
-)
+from fleetreport.storing.store import begin_run, one_number, one_transaction, open_only_to, opened_store
 from fleetreport.week import makers_of
 
 # What each turn is there to make.

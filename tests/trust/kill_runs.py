@@ -41,8 +41,9 @@ from fleetreport.reading.rows import find_files
 from fleetreport.settings.fleet_toml import read_settings
 from fleetreport.standing import PUBLISHED
 from fleetreport.starting.new_folder import make_folder
+from fleetreport.storing.damage import is_damage
 from fleetreport.storing.loading import keep, stage
-from fleetreport.storing.store import is_damage, one_transaction, opened_store, store_of
+from fleetreport.storing.store import one_transaction, opened_store, store_of
 from fleetreport.week import make_week
 
 AS_OF = date(2026, 11, 25)
