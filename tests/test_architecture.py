@@ -44,7 +44,7 @@ FLOW = (
      "money_backtest_page", "money_backtest", "backtest_page", "backtest"),
     ("checking", "check_report", "nearest", "fleet_check"),
     ("why", "sums", "explain", "why"),
-    ("describing", "header_words", "profile", "look", "guess", "describe"),
+    ("describing", "header_words", "profile", "look", "guess", "known_vehicles", "describe"),
     ("", "api"),
     ("starting", "new_folder", "guides", "guide_pages"),
     ("commands", "plain", "log", "terminal", "reports", "input", "money", "first_steps"),

@@ -14,6 +14,7 @@ from fleetreport.describing.describe import describe
 from fleetreport.describing.look import look_at
 from fleetreport.describing.profile import profile_columns
 from fleetreport.problem import CannotReadOrWrite, WrongCall
+from fleetreport.settings.fleet_toml import read_settings
 
 VEHICLES = "vehicle_id,class,in_service_on\nV1,van,2012-01-01\n007,van,2012-01-01\ncar,van,2012-01-01\n"
 DAYS = [date(2025, 1, 3) + timedelta(days=9 * n) for n in range(40)]
@@ -203,3 +204,65 @@ def test_a_picture_that_is_called_otherwise_is_no_table(tmp_path: Path) -> None:
         look_at(path)
     path.write_bytes(b"vehicle_id,read_at,reading\n" + b"V1,2026-01-05,1\x002\n" + b"V1,2026-01-06,14\n" * 60)
     assert look_at(path).names == ["vehicle_id", "read_at", "reading"]
+
+
+TRACKED = "".join(f"{who},{day},{60_000 + n * 300}\n" for n, day in enumerate(DAYS) for who in ("v1", "007", "other"))
+
+
+@pytest.mark.parametrize("head", ["Gerät", "Unit", "Fahrer"])
+def test_the_vehicles_of_the_fleet_tell_their_column_under_any_header(write_fleet: WriteFleet, head: str) -> None:
+    """Ids differ in case here: what is proposed finds the column, and the run says what is wrong with the rows."""
+    text, loaded = pasted(write_fleet, "tracker.csv", f"{head},When,Meter\n{TRACKED}".encode())
+    assert f'vehicle_id = "{head}"' in text
+    assert "120 filled, 3 different, 40 of 120 stand in vehicles: " in text
+    assert loaded.counts("tracker.csv") == (120, 40, 0, 80)
+
+
+def test_figures_that_are_ids_by_chance_are_no_column_of_vehicles(write_fleet: WriteFleet) -> None:
+    fleet = write_fleet(vehicles="vehicle_id,class,in_service_on\n7,van,2012-01-01\n8,van,2012-01-01\n", tasks=TASKS)
+    rows = "".join(f"{day},{60_000 + n * 300},{7 + n % 3}\n" for n, day in enumerate(DAYS))
+    (fleet / "pump.csv").write_text(f"date,odometer,nozzle\n{rows}", encoding="utf-8")
+    assert "\nvehicle_id = " not in describe(fleet / "pump.csv")
+
+
+def test_the_fleet_may_be_elsewhere(write_fleet: WriteFleet, tmp_path: Path) -> None:
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    downloads = tmp_path / "downloads"
+    downloads.mkdir()
+    (downloads / "tracker.csv").write_text(f"Gerät,When,Meter\n{TRACKED}", encoding="utf-8")
+    assert 'vehicle_id = "Gerät"' not in describe(downloads / "tracker.csv")
+    text = describe(downloads / "tracker.csv", fleet=fleet)
+    assert 'vehicle_id = "Gerät"' in text
+    assert "# This file stands outside the fleet folder: copy it there, or nothing is read." in text
+
+
+def test_settings_and_vehicles_with_faults_do_not_keep_a_file_from_being_described(write_fleet: WriteFleet) -> None:
+    fleet = write_fleet(vehicles="vehicle_id,vehicle_id\nV1,V2\n", toml="[fleet\n")
+    (fleet / "tracker.csv").write_text(f"Vehicle,When,Meter\n{TRACKED}", encoding="utf-8")
+    assert 'vehicle_id = "Vehicle"' in describe(fleet / "tracker.csv")
+
+
+def test_a_vehicle_that_only_the_files_name_could_tell_is_asked_for(write_fleet: WriteFleet) -> None:
+    """In force only where the fleet has a vehicle of that name; else the choice is left, and a run asks for it."""
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    rows = "".join(f"{day},{60_000 + n * 300}\n" for n, day in enumerate(DAYS))
+    for name, proposed in (("export-w48", "export-w48"), ("v1", "V1")):
+        (fleet / f"{name}.csv").write_text(f"date,odometer\n{rows}", encoding="utf-8")
+        text = describe(fleet / f"{name}.csv")
+        assert f'\n# vehicle_id = "{proposed}"\n' in text
+        (fleet / "fleet.toml").write_text(text, encoding="utf-8")
+        with pytest.raises(WrongCall, match="found no vehicle_id, expected it here or in constants"):
+            read_settings(fleet)
+        (fleet / "fleet.toml").unlink()
+    text, loaded = pasted(write_fleet, "V1.csv", f"date,odometer\n{rows}".encode())
+    assert '\nvehicle_id = "V1"  # no column names the vehicle; the file is called like one of the fleet\n' in text
+    assert loaded.counts("V1.csv") == (40, 40, 0, 0)
+
+
+def test_no_constant_stands_in_for_a_column_that_was_not_found(write_fleet: WriteFleet) -> None:
+    """A class that was called "?" would be loaded as one."""
+    fleet = write_fleet(vehicles=VEHICLES, tasks=TASKS)
+    (fleet / "new.csv").write_text("plate,in service on\nV9,2012-01-01\n", encoding="utf-8")
+    text = describe(fleet / "new.csv", "vehicles")
+    assert '\n# class = "?"\n' in text
+    assert "no column was found for class" in text

@@ -17,7 +17,7 @@ from fleetreport.commands.terminal import (
     say_sentence,
     terminal_width,
 )
-from fleetreport.problem import Exit
+from fleetreport.problem import CannotReadOrWrite, Exit
 
 
 def check(
@@ -66,6 +66,10 @@ def describe(
         str, typer.Option(help="Take it for this table: readings, history …", autocompletion=_tables)
     ] = "",
     sheet: Annotated[str, typer.Option(help="The sheet of a workbook.")] = "",
+    fleet: Annotated[
+        Path | None,
+        typer.Option(help="The fleet folder: its vehicles tell which column names them. Default: the one it is in."),
+    ] = None,
 ) -> None:
     """Say what a strange file is, and print a [[source]] section for fleet.toml.
 
@@ -73,12 +77,15 @@ def describe(
     Examples:
       fleetreport describe fuel_cards.xlsx
       fleetreport describe fleet/fuel.csv --table history >> fleet/fleet.toml
+      fleetreport describe Downloads/export.csv --fleet fleet
 
     Exit codes: 0 described, 2 the call is wrong, 3 the file could not be read.
     """
     from fleetreport.describing.describe import describe as described
 
-    hand_over(described(file, table, sheet))
+    if fleet and not fleet.is_dir():
+        raise CannotReadOrWrite(f"--fleet: {fleet}: found no such folder, expected a fleet folder")
+    hand_over(described(file, table, sheet, fleet))
 
 
 def loads(

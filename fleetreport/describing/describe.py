@@ -7,12 +7,14 @@ Nothing here prints or writes.
 
 import re
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from pathlib import Path
 
-from fleetreport.alike import did_you_mean
+from fleetreport.alike import did_you_mean, looks_like
 from fleetreport.characters import DECEIVES, code_of, stopping, toml_text
 from fleetreport.describing.guess import DATES, Guess, guess
 from fleetreport.describing.header_words import THINGS
+from fleetreport.describing.known_vehicles import folder_of, vehicles_of
 from fleetreport.describing.look import Look, look_at
 from fleetreport.describing.profile import Profile, profile_columns
 from fleetreport.problem import CannotReadOrWrite, WrongCall
@@ -27,9 +29,10 @@ _written = stopping(DECEIVES, code_of, but="\t")
 TOTALS = "total|sum|summe|gesamt|zwischensumme|subtotal|somme|suma|totale|totaal|razem|summa"
 
 
-def describe(path: Path, table: str = "", sheet: str = "") -> str:
+def describe(path: Path, table: str = "", sheet: str = "", fleet: Path | None = None) -> str:
     """What a file is, as text for fleet.toml.
 
+    `fleet` is the folder of the fleet, by whose vehicles their column is known (None: the one above the file).
     Raises WrongCall for a table that there is not, CannotReadOrWrite where the file cannot be read.
     """
     if table and table not in BY_NAME:
@@ -38,8 +41,14 @@ def describe(path: Path, table: str = "", sheet: str = "") -> str:
     if not look.rows:
         raise CannotReadOrWrite(f"{path}: found no rows, expected a table")
     profiles = profile_columns(look.names, look.rows)
-    found = guess(profiles, table)
-    lines = [*_about_file(path, look), *_about_columns(found, profiles), *_section(path, look, found, profiles)]
+    folder = fleet or folder_of(path)
+    vehicles = vehicles_of(folder) if folder else frozenset()
+    found = guess(profiles, table, vehicles)
+    lines = [
+        *_about_file(path, look),
+        *_about_columns(found, profiles, vehicles),
+        *_section(path, folder, look, found, profiles, vehicles),
+    ]
     return "".join(f"{_written(line)}\n" for line in lines)
 
 
@@ -67,7 +76,7 @@ def _shown_mark(look: Look, path: Path) -> str:
     return "tabs" if mark == "\t" else f'"{mark}"'
 
 
-def _about_columns(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
+def _about_columns(found: Guess, profiles: Sequence[Profile], vehicles: AbstractSet[str]) -> Iterator[str]:
     """One line for each of the file's columns: what it is taken for and why."""
     ours = {id(profile): name for name, profile in found.columns.items()}
     yield f"# Taken for {found.table} (another table: --table):"
@@ -76,11 +85,11 @@ def _about_columns(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
         name = ours.get(id(profile), "")
         if profile is found.time_column:
             name = "time of day"
-        yield f"#   {profile.name:<{width}}  {name or '-':<14} {_why(profile, name, found)}".rstrip()
+        yield f"#   {profile.name:<{width}}  {name or '-':<14} {_why(profile, name, found, vehicles)}".rstrip()
     yield "#"
 
 
-def _why(profile: Profile, name: str, found: Guess) -> str:
+def _why(profile: Profile, name: str, found: Guess, vehicles: AbstractSet[str]) -> str:
     if not profile.filled:
         return "all cells blank"
     thing = THINGS.get(found.table, {}).get(name, "")
@@ -89,6 +98,8 @@ def _why(profile: Profile, name: str, found: Guess) -> str:
     filled = f"{profile.filled} filled" + (
         f", {profile.distinct} different" if profile.distinct < profile.filled else ""
     )
+    if name == "vehicle_id" and vehicles and found.table != "vehicles":
+        filled += f", {sum(value in vehicles for value in profile.values)} of {profile.filled} stand in vehicles"
     if thing in DATES:
         fits = max((way.fits for way in profile.dates), default=0) + (profile.serials if found.has_serials else 0)
         filled = f"{min(fits, profile.filled)} of {profile.filled} are dates"
@@ -97,9 +108,18 @@ def _why(profile: Profile, name: str, found: Guess) -> str:
     return f"{filled}: {samples}"
 
 
-def _section(path: Path, look: Look, found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:
+def _section(
+    path: Path,
+    folder: Path | None,
+    look: Look,
+    found: Guess,
+    profiles: Sequence[Profile],
+    vehicles: AbstractSet[str],
+) -> Iterator[str]:
     yield "[[source]]"
-    yield f"files = {toml_text(_files(path))}"
+    if folder and folder.resolve() not in path.resolve().parents:
+        yield "# This file stands outside the fleet folder: copy it there, or nothing is read."
+    yield f"files = {toml_text(_files(path, folder))}"
     yield f"table = {toml_text(found.table)}"
     if look.encoding:
         yield f"encoding = {toml_text(look.encoding)}" + _example_of(look, profiles)
@@ -116,15 +136,14 @@ def _section(path: Path, look: Look, found: Guess, profiles: Sequence[Profile]) 
     yield from _numbers(found)
     yield from _dates(found)
     yield from _units(found)
-    yield from _columns(path, found)
+    yield from _columns(path, found, vehicles)
     yield from _suggested(found, profiles)
 
 
-def _files(path: Path) -> str:
-    """The file's place in its fleet folder, if one of the folders above is one; else its name."""
-    for folder in path.absolute().parents:
-        if (folder / "fleet.toml").exists() or (folder / "vehicles.csv").exists():
-            return path.absolute().relative_to(folder).as_posix()
+def _files(path: Path, folder: Path | None) -> str:
+    """The file's place in its fleet folder, if it stands in one; else its name."""
+    if folder and folder.absolute() in path.absolute().parents:
+        return path.absolute().relative_to(folder.absolute()).as_posix()
     return path.name
 
 
@@ -201,7 +220,7 @@ def _units(found: Guess) -> Iterator[str]:
         yield from (f'# unit = "{unit}"' for unit in ("km", "mi"))
 
 
-def _columns(path: Path, found: Guess) -> Iterator[str]:
+def _columns(path: Path, found: Guess, vehicles: AbstractSet[str]) -> Iterator[str]:
     yield ""
     yield "[source.columns]"
     for name, profile in found.columns.items():
@@ -219,11 +238,20 @@ def _columns(path: Path, found: Guess) -> Iterator[str]:
         yield ""
         yield "[source.constants]"
         for name in missing:
-            if name == "vehicle_id":
-                stem = path.name.split(".")[0]
-                yield f"vehicle_id = {toml_text(stem)}  # no column names the vehicle: put its id of vehicles.csv here"
-            else:
-                yield f'{name} = "?"  # no column found: name one under columns, or put what holds for all rows'
+            yield from _constant(name, path.name.split(".")[0], vehicles)
+
+
+def _constant(name: str, stem: str, vehicles: AbstractSet[str]) -> Iterator[str]:
+    """What could hold for all rows of a file that lacks a column they must have: in force only where it is known."""
+    if name == "vehicle_id" and stem in vehicles:
+        yield f"vehicle_id = {toml_text(stem)}  # no column names the vehicle; the file is called like one of the fleet"
+        return
+    said = "names the vehicle" if name == "vehicle_id" else f"was found for {name}"
+    meant = "its id of vehicles.csv" if name == "vehicle_id" else "what holds for all rows"
+    yield f"# UNDECIDED: no column {said}. Name one under [source.columns], or put"
+    yield f"# {meant} here and take the # away. Until then no run starts:"
+    near = next((one for one in sorted(vehicles) if looks_like(one) == looks_like(stem)), stem)
+    yield f"# {name} = {toml_text(near if name == 'vehicle_id' else '?')}"
 
 
 def _suggested(found: Guess, profiles: Sequence[Profile]) -> Iterator[str]:

@@ -6,11 +6,13 @@ Nothing here reads a file or words a sentence for people.
 """
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from datetime import date
 from itertools import pairwise
 from statistics import median
 from typing import NamedTuple
 
+from fleetreport.alike import looks_like
 from fleetreport.describing.header_words import KILOMETRES, METRES, MILES, PER_ONE, THINGS, header_score, plain_words
 from fleetreport.describing.profile import Profile, Way
 from fleetreport.kinds import TEXT
@@ -25,6 +27,9 @@ MOST_PER_DAY = 1500
 # A share of cells that are not what their column is: slips of the hand, notes, totals.
 SOME_WRONG = 0.5
 FEW = 0.02
+# The share of a column's cells that are vehicles of the fleet, under whatever header; of one that holds figures, which
+# may be ids by chance, more.
+MOST_KNOWN, NEARLY_ALL_KNOWN = 0.5, 0.9
 
 
 class Guess(NamedTuple):
@@ -47,10 +52,14 @@ class Guess(NamedTuple):
     unit_why: str
 
 
-def guess(profiles: Sequence[Profile], table: str = "") -> Guess:
-    """The guess for a table; without one, for the table that the file looks like."""
-    chosen = table or _likely_table(profiles)
-    columns = _assigned(profiles, chosen)
+def guess(profiles: Sequence[Profile], table: str = "", vehicles: AbstractSet[str] = frozenset()) -> Guess:
+    """The guess for a table; without one, for the table that the file looks like.
+
+    `vehicles` are the ids of the fleet, as far as they are known: a column that holds them is the vehicle's.
+    """
+    own = _holds_vehicles(profiles, {looks_like(vehicle) for vehicle in vehicles})
+    chosen = table or _likely_table(profiles, own)
+    columns = _assigned(profiles, chosen, own)
     decimal, thousands, differing, open_numbers = _number_marks(columns, profiles)
     time_column = next((p for p in _left(profiles, columns) if header_score("time", p.name)
                         and p.times > SOME_WRONG * p.filled and p.date_share < SOME_WRONG), None)  # fmt: skip
@@ -87,9 +96,9 @@ def _thing(table: str, name: str) -> str:
     return THINGS.get(table, {}).get(name, name)
 
 
-def _likely_table(profiles: Sequence[Profile]) -> str:
-    history = _assigned(profiles, "history")
-    vehicles = _assigned(profiles, "vehicles")
+def _likely_table(profiles: Sequence[Profile], own: Profile | None) -> str:
+    history = _assigned(profiles, "history", own)
+    vehicles = _assigned(profiles, "vehicles", own)
     if "in_service_on" in vehicles and "class" in vehicles and "description" not in history:
         return "vehicles"
     words = {"description", "parts_cost", "labour_cost", "labour_hours", "task", "invoice"}
@@ -98,16 +107,37 @@ def _likely_table(profiles: Sequence[Profile]) -> str:
     )
 
 
-def _assigned(profiles: Sequence[Profile], table: str) -> dict[str, Profile]:
-    """Our columns with the file's, the surest pairs first; then those that only the values can tell."""
+def _holds_vehicles(profiles: Sequence[Profile], known: AbstractSet[str]) -> Profile | None:
+    """The column in which vehicles of the fleet stand: of several the one with most, then the one named for it.
+
+    Case, blanks and letters that look alike make no difference here; the run says that they do to it.
+    """
+    best: tuple[float, int] = (0.0, 0)
+    found = None
+    for profile in profiles:
+        cells = [value for value in profile.values if value]
+        alike = {value for value in set(cells) if looks_like(value) in known}
+        share = sum(value in alike for value in cells) / len(cells) if cells else 0
+        named = header_score("vehicle", profile.name)
+        may_be_chance = not named and profile.number_share > SOME_WRONG
+        if share >= (NEARLY_ALL_KNOWN if may_be_chance else MOST_KNOWN) and (share, named) > best:
+            best, found = (share, named), profile
+    return found
+
+
+def _assigned(profiles: Sequence[Profile], table: str, own: Profile | None) -> dict[str, Profile]:
+    """Our columns with the file's, the surest pairs first; then those that only the values can tell.
+
+    `own` is the column that holds vehicles of the fleet, where one is known to.
+    """
     things = THINGS.get(table) or {}
+    found: dict[str, Profile] = {"vehicle_id": own} if own and "vehicle_id" in things else {}
     pairs = []
     for profile in profiles:
         for turn, (ours, thing) in enumerate(things.items()):
             named = header_score(thing, profile.name) + 20 * (plain_words(ours) == plain_words(profile.name))
             if named and _can_be(thing, profile):
                 pairs.append((named, -turn, ours, profile))
-    found: dict[str, Profile] = {}
     for _, _, ours, profile in sorted(pairs, key=lambda pair: pair[:2], reverse=True):
         if ours not in found and all(profile is not other for other in found.values()):
             found[ours] = profile
