@@ -15,7 +15,7 @@ from fleetreport.problem import CannotReadOrWrite
 from fleetreport.query import Query, Step, fill_table, run_all
 from fleetreport.settings.fleet_toml import Settings
 from fleetreport.storing import loading
-from fleetreport.storing.damage import MORE_MEMORY, REBUILT
+from fleetreport.storing.damage import MORE_MEMORY, REBUILT, DamagedStore, anew_if_damaged
 from fleetreport.storing.store import SCHEMA_VERSION, open_only_to, opened_store
 from fleetreport.week import make_week
 
@@ -197,6 +197,30 @@ def test_a_damaged_database_in_its_own_place_is_set_aside_and_built_anew(tmp_pat
             assert week.notes == [*before.notes, f"{store}: found a database file that is damaged; {said}"]
             assert (store.parent / "store.duckdb.damaged").read_bytes()[8:12] == b"DUCK"
     assert healed > 0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="files are locked in another way")
+def test_a_damaged_database_that_another_run_builds_anew_is_left_to_it(tmp_path: Path) -> None:
+    store = tmp_path / "store.duckdb"
+    store.write_bytes(b"damaged")
+    building = (
+        f"import fcntl; file = open({str(store)!r}, 'r+b'); fcntl.lockf(file, fcntl.LOCK_EX)\n"
+        "print('held', flush=True); input()"
+    )
+
+    def work() -> None:
+        raise DamagedStore(store)
+
+    with subprocess.Popen([sys.executable, "-c", building], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as other:
+        assert other.stdout is not None
+        assert other.stdout.readline() == b"held\n"
+        with pytest.raises(DamagedStore, match="found a database file that is damaged"):
+            anew_if_damaged(store, store, work)
+        assert list(tmp_path.iterdir()) == [store]
+        other.communicate(b"\n")
+    with pytest.raises(DamagedStore):
+        anew_if_damaged(store, store, work)
+    assert [path.name for path in tmp_path.iterdir()] == ["store.duckdb.damaged"]
 
 
 ROWS_BEYOND_MEMORY = 1_000_000

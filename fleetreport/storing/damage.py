@@ -37,18 +37,32 @@ def anew_if_damaged(path: Path, own: Path, work: Callable[[], Made]) -> tuple[Ma
 
     A run that is killed can leave such a file: DuckDB writes into blocks that its last whole state uses. Only the store
     at the program's `own` place is moved, as a file that a person named may be theirs. Gives notes on what was done.
-    Raises DamagedStore where it is damaged again, or not in its own place.
+    Raises DamagedStore where it is damaged again, not in its own place, or held by another run that found it so.
     """
     try:
         return work(), []
     except DamagedStore:
-        if path != own:
+        aside = path.with_name(path.name + ASIDE)
+        if path != own or not _moved(path, aside):
             raise
-    aside = path.with_name(path.name + ASIDE)
-    for end in ("", ".wal"):
-        with suppress(FileNotFoundError):
-            path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
     return work(), [f"{path}: found a database file that is damaged; it was set aside as {aside.name} and built anew"]
+
+
+def _moved(path: Path, aside: Path) -> bool:
+    """Move a database and what waits to be written into it; False where it cannot be, or another run holds it."""
+    try:
+        with path.open("r+b") as held:
+            with suppress(ImportError):
+                import fcntl
+
+                # The lock that DuckDB takes: whoever has one here is building the file anew.
+                fcntl.lockf(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            for end in (".wal", ""):
+                with suppress(FileNotFoundError):
+                    path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
+    except OSError:
+        return False
+    return True
 
 
 @contextmanager
