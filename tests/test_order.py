@@ -185,6 +185,27 @@ def test_what_cannot_be_bought_is_never_called_covered(
     assert "engine: 2.6 of 2.6 L is in no pack that may be bought." in letter_to_the_buyer(tmp_path / "out")
 
 
+def test_a_fleet_without_items_is_told_that_nothing_was_reckoned(small: Path, tmp_path: Path) -> None:
+    """No item is no shelf that is full: the page, the index and the letter say what is lacking in the folder."""
+    for name, head in (
+        ("items", "item,unit,on_hand"),
+        ("packs", "item,pack,size,price"),
+        ("task_items", "class,task,item,quantity"),
+    ):
+        (small / f"{name}.csv").write_text(f"{head}\n", encoding="utf-8")
+    settings_of(small, '[mail]\norder = ["stores@example.org"]\n')
+    make_week(small, AS_OF, tmp_path / "out")
+    page = (tmp_path / "out" / "order.html").read_text(encoding="utf-8")
+    for reassuring in ("order.covered", "order.nothing"):
+        assert ENGLISH[reassuring] not in page
+    assert ENGLISH["order.no_items"] in page
+    assert ENGLISH["order.no_items_said"] in page
+    index = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    assert ENGLISH["index.said.no_items"] in index
+    assert ENGLISH["index.said.order_none"] not in index
+    assert "No item is listed, so nothing was reckoned." in letter_to_the_buyer(tmp_path / "out")
+
+
 def test_a_makers_answer_orders_it_and_an_item_can_be_bought_as_listed_only(small: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     settings_of(small, '[[stock.confirmed]]\nitem = "engine"\nproduct = "oil TWO "\nsaid = "maker, 20 November"\n')

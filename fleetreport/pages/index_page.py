@@ -111,7 +111,7 @@ def _cards_said(facts: IndexFacts, words: Catalogue) -> str:
 
 
 def _order_said(facts: IndexFacts, currency: str, words: Catalogue) -> str:
-    said = words["index.said.order_none"]
+    said = words["index.said.order_none" if facts.items else "index.said.no_items"]
     if facts.packs_today:
         said = words["index.said.order"].format(
             packs=counted("packs", facts.packs_today, words), cost=money(facts.cost_today, words, currency),

@@ -56,6 +56,7 @@ class IndexFacts(NamedTuple):
     unplaced: int
     cards: int
     events: int
+    items: int
     packs_today: int
     suppliers_today: int
     cost_today: Decimal

@@ -7,6 +7,7 @@
 --          visits, unplaced             planned in all; pieces of work without a place
 --          cards                        job cards to print
 --          events                       of the calendar
+--          items                        listed by the fleet
 --          packs_today, suppliers_today, cost_today   of the order, what has not to be asked about first; money
 --          items_to_ask                 that have a line to ask about first
 --          works_lacking                planned work that would lack an item
@@ -42,7 +43,7 @@ last_month as (
 spend as (select total, p10, p90 from forecast_totals where level = 'all')
 
 select w.visits_week, w.hours_week, v.visits, v.unplaced, c.cards, e.events,
-    o.packs_today, o.suppliers_today, o.cost_today, o.items_to_ask, o.works_lacking,
+    o.items, o.packs_today, o.suppliers_today, o.cost_today, o.items_to_ask, o.works_lacking,
     s.total as forecast_total, s.p10 as forecast_p10, s.p90 as forecast_p90, f.last_on as forecast_until, f.financial_year,
     b.budget_year as budget, b.outcome, t.followups_open, t.followups_overdue, m.on_time_month, m.on_time, m.on_time_judged
 from of_week w, cards c, events e, still_open t, visits_summary v, order_summary o, forecast_facts f

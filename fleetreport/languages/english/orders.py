@@ -83,6 +83,9 @@ WORDS: Mapping[str, str] = {
     "order.none_to_be_had": "Nothing can be ordered of what is lacking",
     "order.none_to_be_had_said": "What is lacking is in no pack that may be bought: see below. It is not that there is "
     "enough.",
+    "order.no_items": "No item is listed, so nothing was reckoned",
+    "order.no_items_said": "The fleet folder has no items: oils, filters, washers and fluids go into items.csv, what each "
+    "task takes of them into task_items.csv, and what can be bought into packs.csv. This does not say that there is enough.",
     "order.covered": "What is on hand and on order covers what is expected, and the safety stock, of every item "
     "listed.",
     "order.cheapest": "The cheapest whole packs that cover what each item lacks: <strong>{money}</strong>.",

@@ -184,6 +184,7 @@ WORDS: Mapping[str, str] = {
     "index.said.order": "{packs} from {suppliers} for {cost} today.",
     "index.said.to_ask": "{items} to ask the maker about first.",
     "index.said.order_none": "Nothing to order by these records.",
+    "index.said.no_items": "No item is listed, so nothing was reckoned.",
     "index.said.lacking": "{tasks} would lack an item.",
     "index.said.forecast": "{total} to {day}, between {low} and {high} in four draws of five.",
     "index.said.budget": "Year {year}: {outcome} expected of a budget of {budget}.",

@@ -77,6 +77,10 @@ WORDS: Mapping[str, str] = {
     "order.to_order": "{packs} zu bestellen",
     "order.nothing": "Nach diesen Aufzeichnungen nichts zu bestellen",
     "order.nothing_today": "Nichts zu bestellen, bevor die Hersteller geantwortet haben",
+    "order.no_items": "Es ist kein Artikel aufgeführt, also wurde nichts berechnet",
+    "order.no_items_said": "Der Flottenordner enthält keine Artikel: Öle, Filter, Dichtringe und Flüssigkeiten gehören in "
+    "items.csv, was jede Aufgabe davon braucht in task_items.csv, und was es zu kaufen gibt in packs.csv. Das heißt nicht, "
+    "dass genug da ist.",
     "order.covered": "Vorrat und Bestelltes decken bei jedem aufgeführten Artikel den erwarteten Verbrauch und den "
     "Sicherheitsbestand.",
     "order.cheapest": "Die günstigsten ganzen Gebinde, die decken, was an jedem Artikel fehlt: "

@@ -192,6 +192,7 @@ WORDS: Mapping[str, str] = {
     "index.said.order": "Heute {packs} für {cost} ({suppliers}).",
     "index.said.to_ask": "Erst beim Hersteller zu erfragen: {items}.",
     "index.said.order_none": "Nach diesen Aufzeichnungen nichts zu bestellen.",
+    "index.said.no_items": "Es ist kein Artikel aufgeführt, also wurde nichts berechnet.",
     "index.said.lacking": "Ein Artikel würde fehlen: {tasks}.",
     "index.said.forecast": "{total} bis {day}, in vier von fünf Ziehungen zwischen {low} und {high}.",
     "index.said.budget": "Jahr {year}: {outcome} erwartet bei einem Budget von {budget}.",
