@@ -177,7 +177,7 @@ def test_damage_is_told_in_a_line_or_does_not_matter(tmp_path: Path) -> None:
 
 
 def test_a_damaged_database_in_its_own_place_is_set_aside_and_built_anew(tmp_path: Path) -> None:
-    """A run that is killed can leave one; the next must make of it what an undisturbed run makes, and say so."""
+    """The next run must make of it what an undisturbed run makes, and say so."""
     fleet = small_fleet(tmp_path / "fleet", readings=READINGS)
     store = fleet / ".fleetreport" / "store.duckdb"
     before = make_week(fleet, AS_OF, tmp_path / "out")

@@ -35,8 +35,8 @@ class DamagedStore(CannotReadOrWrite):
 def anew_if_damaged(path: Path, own: Path, work: Callable[[], Made]) -> tuple[Made, list[str]]:
     """What `work` gives with the store at `path`; where that is damaged, it is set aside and `work` is done once more.
 
-    A run that is killed can leave such a file: DuckDB writes into blocks that its last whole state uses. Only the store
-    at the program's `own` place is moved, as a file that a person named may be theirs. Gives notes on what was done.
+    Found once after a kill (`tests/trust/kill_runs.py`), by what is not known. Only the store at the program's `own`
+    place is moved, as a file that a person named may be theirs. Gives notes on what was done.
     Raises DamagedStore where it is damaged again, not in its own place, or held by another run that found it so.
     """
     try:

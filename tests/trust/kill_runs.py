@@ -13,9 +13,9 @@ written), so that the short phases get their share. After each kill is checked:
 With `load` the runs end when the folder is loaded, before anything is worked out, so that many more fit an hour.
 
 After one to three kills the run is made again to its end: all tables and all published files must then be those of a
-run that nobody disturbed. DuckDB can be killed while it writes into a block that its last whole state uses; a database
-that it finds damaged for that is counted, and the next run must make it anew. Prints how many kills fell where, and
-what failed. POSIX only: runs are forked.
+run that nobody disturbed. A database that DuckDB finds damaged after a kill (once so far, by what is not known) is
+counted, and the next run must make it anew. Prints how many kills fell where, and what failed. POSIX only: runs are
+forked.
 """
 
 import hashlib
