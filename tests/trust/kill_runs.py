@@ -303,8 +303,8 @@ def main() -> int:
     where, wrong, damaged = kill_runs(kills, seed, lambda said: print(said, file=sys.stderr, flush=True), run)
     ended = where.pop("ended", 0)
     print(f"{where.total()} runs killed (and {ended} that had ended): "
-          + ", ".join(f"{count} in {phase}" for phase, count in sorted(where.items()) if count))  # fmt: skip
-    print(f"{damaged} times the database was found damaged")
+          + ", ".join(f"{count} in {phase}" for phase, count in sorted(where.items()) if count)
+          + f"; the database was found damaged {damaged} times")  # fmt: skip
     print(f"{len(wrong)} failures")
     for what in wrong:
         print(f"  {what}")
