@@ -73,9 +73,8 @@ def make_week(
     """Work out the week of `as_of` (None: today where the fleet is) and write its reports into `out`.
 
     `store` is the database file (default: .fleetreport/store.duckdb in the fleet folder, made anew where it is found
-    damaged). `tell` is told each thing
-    before it is done, and the share of things done before it. Raises WrongCall and CannotReadOrWrite with messages fit
-    for a person.
+    damaged). `tell` is told each thing before it is done, and the share of things done before it. Raises WrongCall and
+    CannotReadOrWrite with messages fit for a person.
     """
     settings = read_settings(fleet)
     files, remarks = find_files(fleet, settings.source)
